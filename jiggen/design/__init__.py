@@ -1,0 +1,1 @@
+"""What the maker said: values, units, and where each came from."""

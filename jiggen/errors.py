@@ -1,0 +1,79 @@
+"""The tree of errors: where it went wrong, what was given, what was expected, how to mend it.
+
+    JiggenError
+    ├── InputError      a file or a command says something that cannot be read or is not known
+    ├── ConflictError   two numbers that cannot both be true
+    ├── LimitError      clear enough, but geometry, material or machine cannot make it
+    └── SeveralErrors   more than one of the above, found in one go
+
+All of these are the maker's to mend, so the command line ends with exit code 2 on any of them.
+Anything else that is raised is our own mistake (exit code 1).
+"""
+
+from collections.abc import Sequence
+
+
+class JiggenError(Exception):
+    """Something the maker can mend.
+
+    Args:
+        where: The place, as near as known: a file with line and key, an option, a part and feature.
+        got: The value as it was given, quoted in the maker's own words.
+        expected: What would have been right.
+        mend: What to do about it, as an instruction. Empty when `expected` already says it.
+    """
+
+    def __init__(self, *, where: str, got: str, expected: str, mend: str = "") -> None:
+        self.where = where
+        self.got = got
+        self.expected = expected
+        self.mend = mend
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        sentence = f"{self.where}: got {self.got}, expected {self.expected}"
+        return f"{sentence}. {self.mend}" if self.mend else sentence
+
+    def at(self, where: str) -> "JiggenError":
+        """Returns the same error with the place set, for a caller that knows it better."""
+        return type(self)(where=where, got=self.got, expected=self.expected, mend=self.mend)
+
+
+class InputError(JiggenError):
+    """A file or a command says something that cannot be read or is not known."""
+
+
+class ConflictError(JiggenError):
+    """Two or more numbers that cannot all be true."""
+
+
+class LimitError(JiggenError):
+    """The wish is clear, but geometry, material or machine cannot make it."""
+
+
+class SeveralErrors(JiggenError):
+    """All that is wrong with one input, reported together.
+
+    Args:
+        errors: One or more errors, in the order in which they were found.
+    """
+
+    def __init__(self, errors: Sequence[JiggenError]) -> None:
+        self.errors = tuple(errors)
+        first = self.errors[0]
+        super().__init__(where=first.where, got=first.got, expected=first.expected, mend=first.mend)
+
+    def __str__(self) -> str:
+        return "\n".join(str(error) for error in self.errors)
+
+
+def raise_all(errors: Sequence[JiggenError]) -> None:
+    """Raises what was collected: nothing for none, the error itself for one, all of them for more.
+
+    Raises:
+        JiggenError: If `errors` is not empty.
+    """
+    if len(errors) == 1:
+        raise errors[0]
+    if errors:
+        raise SeveralErrors(errors)

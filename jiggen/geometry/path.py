@@ -1,0 +1,227 @@
+"""Paths: ordered runs of lines and arcs, open or closed. Millimetres and radians.
+
+An arc is kept by its two ends and its bulge, tan(sweep / 4), the form DXF uses: the ends of neighbours can
+then be the very same floats, and mirroring or scaling an arc cannot pull it off its neighbours. A full circle
+is two half-turn arcs, for which `circle()` and `as_circle()` are the doors in and out.
+"""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import assert_never
+
+from jiggen.geometry.point import Point, between, polar
+
+#: Ends nearer than this, in mm, are the same place: a thousandth of what a laser can show.
+COINCIDENT = 1e-6
+#: An arc may sweep at most this much (radians); nearer to a full turn its bulge no longer holds its radius.
+LARGEST_SWEEP = math.radians(350.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight segment from `start` to `end`."""
+
+    start: Point
+    end: Point
+
+    def __post_init__(self) -> None:
+        if not (self.start.is_finite() and self.end.is_finite()):
+            raise ValueError(f"a line needs finite ends, got {self.start} to {self.end}")
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A circular arc from `start` to `end`.
+
+    Attributes:
+        bulge: tan(sweep / 4): positive turns left (counter-clockwise), 1 is a half turn. Never zero.
+    """
+
+    start: Point
+    end: Point
+    bulge: float
+
+    def __post_init__(self) -> None:
+        if not (self.start.is_finite() and self.end.is_finite() and math.isfinite(self.bulge)):
+            raise ValueError(f"an arc needs finite ends and bulge, got {self}")
+        if self.bulge == 0.0 or self.start == self.end:
+            raise ValueError(f"an arc needs a bulge and two different ends, got {self}")
+        if abs(self.sweep) > LARGEST_SWEEP:
+            raise ValueError(f"an arc may sweep {math.degrees(LARGEST_SWEEP):.0f} degrees at most, got {self}")
+
+    @property
+    def sweep(self) -> float:
+        """The angle turned through, in radians; positive is counter-clockwise."""
+        return 4.0 * math.atan(self.bulge)
+
+    @property
+    def radius(self) -> float:
+        """The radius in mm, always positive."""
+        return self.start.distance(self.end) * (1.0 + self.bulge**2) / (4.0 * abs(self.bulge))
+
+    @property
+    def centre(self) -> Point:
+        """The centre of the circle the arc lies on."""
+        chord = self.end - self.start
+        along_normal = (1.0 - self.bulge**2) / (4.0 * self.bulge)
+        return between(self.start, self.end, 0.5) + chord.left() * along_normal
+
+
+Segment = Line | Arc
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """A run of segments, each starting at the exact point where the one before it ended.
+
+    Attributes:
+        segments: At least one.
+        closed: Whether the last segment ends where the first starts, and the path bounds an area.
+    """
+
+    segments: tuple[Segment, ...]
+    closed: bool = False
+
+    def __post_init__(self) -> None:
+        if not self.segments:
+            raise ValueError("a path needs at least one segment")
+        for before, after in zip(self.segments, self.segments[1:], strict=False):
+            if before.end != after.start:
+                raise ValueError(f"a path may not jump: {before.end} is not {after.start}")
+        if self.closed and self.segments[-1].end != self.segments[0].start:
+            raise ValueError(f"a closed path must end at {self.segments[0].start}, not {self.segments[-1].end}")
+
+    @property
+    def start(self) -> Point:
+        """Where the path begins."""
+        return self.segments[0].start
+
+    @property
+    def end(self) -> Point:
+        """Where the path ends; its start again when closed."""
+        return self.segments[-1].end
+
+    def __iter__(self) -> Iterator[Segment]:
+        return iter(self.segments)
+
+    def __len__(self) -> int:
+        return len(self.segments)
+
+
+def polyline(points: Sequence[Point], *, closed: bool = False) -> Path:
+    """Returns the straight-sided path through `points`, which are joined back to the first when closed.
+
+    Raises:
+        ValueError: If fewer than two points are given, or two neighbours are equal.
+    """
+    ends = [*points[1:], points[0]] if closed else list(points[1:])
+    if not ends or any(start == end for start, end in zip(points, ends, strict=False)):
+        raise ValueError(f"a polyline needs two or more points, none twice in a row: {points}")
+    return Path(tuple(Line(start, end) for start, end in zip(points, ends, strict=False)), closed=closed)
+
+
+def segment(start: Point, end: Point) -> Path:
+    """Returns the open path of one straight line."""
+    return Path((Line(start, end),))
+
+
+def rectangle(low: Point, high: Point, *, radius: float = 0.0) -> Path:
+    """Returns a counter-clockwise rectangle, its corners rounded by `radius` mm.
+
+    Raises:
+        ValueError: If a side is not positive or the radius is more than half of the shorter one.
+    """
+    width, height = high.x - low.x, high.y - low.y
+    if width <= 0.0 or height <= 0.0 or not 0.0 <= radius <= min(width, height) / 2.0:
+        raise ValueError(f"no rectangle from {low} to {high} with corner radius {radius}")
+    corners = (low, Point(high.x, low.y), high, Point(low.x, high.y))
+    return rounded(corners, radius) if radius > 0.0 else polyline(corners, closed=True)
+
+
+def rounded(corners: Sequence[Point], radius: float) -> Path:
+    """Returns the closed polygon through `corners` with each corner replaced by an arc of `radius` mm.
+
+    The arcs join the sides with a common tangent. Corners that go straight on are left alone.
+
+    Raises:
+        ValueError: If the arcs do not fit on a side.
+    """
+    pieces: list[tuple[Point, Point, float]] = []  # where each corner's arc starts, ends, and its bulge
+    count = len(corners)
+    for index, corner in enumerate(corners):
+        back = (corners[index - 1] - corner).unit()
+        ahead = (corners[(index + 1) % count] - corner).unit()
+        turn = math.atan2((-back).cross(ahead), (-back).dot(ahead))
+        trim = radius * math.tan(abs(turn) / 2.0)
+        pieces.append((corner + back * trim, corner + ahead * trim, math.tan(turn / 4.0)))
+    segments: list[Segment] = []
+    for index, (start, end, bulge) in enumerate(pieces):
+        following = pieces[(index + 1) % count][0]
+        side = corners[(index + 1) % count] - corners[index]
+        if abs(bulge) > 1e-12:
+            segments.append(Arc(start, end, bulge))
+        else:
+            end = start  # noqa: PLW2901 - a straight-on corner has no arc: its two ends are one point
+        if (following - end).dot(side) < -COINCIDENT * side.length():
+            raise ValueError(f"corner radius {radius} is too large for the side from {corners[index]}")
+        if following.distance(end) > COINCIDENT:
+            segments.append(Line(end, following))
+        else:  # the arcs meet: let the next one start where this one ends
+            pieces[(index + 1) % count] = (end, *pieces[(index + 1) % count][1:])
+            if index == count - 1:
+                segments[0] = _starting_at(segments[0], end)
+    return Path(tuple(segments), closed=True)
+
+
+def _starting_at(piece: Segment, start: Point) -> Segment:
+    match piece:
+        case Line():
+            return Line(start, piece.end)
+        case Arc():
+            return Arc(start, piece.end, piece.bulge)
+        case _:
+            assert_never(piece)
+
+
+def circle(centre: Point, radius: float) -> Path:
+    """Returns a counter-clockwise circle as two half turns, starting at its rightmost point.
+
+    Raises:
+        ValueError: If the radius is not a positive number.
+    """
+    if not (math.isfinite(radius) and radius > 0.0):
+        raise ValueError(f"a circle needs a positive radius, got {radius}")
+    right, left = centre + Point(radius, 0.0), centre - Point(radius, 0.0)
+    return Path((Arc(right, left, 1.0), Arc(left, right, 1.0)), closed=True)
+
+
+def as_circle(path: Path) -> tuple[Point, float] | None:
+    """Returns centre and radius (mm) if the path is one full circle of two half turns, else None."""
+    match path.segments:
+        case (Arc() as one, Arc() as other) if path.closed and one.bulge == other.bulge and abs(one.bulge) == 1.0:
+            return between(one.start, one.end, 0.5), one.start.distance(one.end) / 2.0
+        case _:
+            return None
+
+
+def arc_around(centre: Point, radius: float, start_angle: float, sweep: float) -> Arc:
+    """Returns the arc of `radius` mm around `centre` from `start_angle` through `sweep` (radians, + is left)."""
+    start = centre + polar(radius, start_angle)
+    end = centre + polar(radius, start_angle + sweep)
+    return Arc(start, end, math.tan(sweep / 4.0))
+
+
+def reverse(path: Path) -> Path:
+    """Returns the same path walked the other way."""
+    return Path(tuple(_reversed_segment(piece) for piece in reversed(path.segments)), closed=path.closed)
+
+
+def _reversed_segment(piece: Segment) -> Segment:
+    match piece:
+        case Line():
+            return Line(piece.end, piece.start)
+        case Arc():
+            return Arc(piece.end, piece.start, -piece.bulge)
+        case _:
+            assert_never(piece)

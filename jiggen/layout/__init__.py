@@ -1,0 +1,1 @@
+"""What the instrument is: pure geometry in mm. No tools, no files."""

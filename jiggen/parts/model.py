@@ -1,0 +1,87 @@
+"""Parts and their features: meaning travels with geometry."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from jiggen.geometry.path import Line, Path
+from jiggen.geometry.point import Point
+from jiggen.lettering.fit import Box
+
+
+class Role(StrEnum):
+    """What a feature is to the person who cuts it; the value is the word used in manifests and profiles."""
+
+    EDGE = "edge"  #: the part's outside contour, cut through
+    OPENING = "opening"  #: a hole, window, slot or notch, cut through
+    LINE = "line"  #: a shallow line to lay out from
+    LETTERING = "lettering"  #: engraved text
+    NOTE = "note"  #: drawing only, never sent to the machine
+
+
+#: What a feature stands for on the instrument: a line (a fret, an edge), a point (a hole's centre), or nothing.
+Datum = Line | Point | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Feature:
+    """A piece of a part that can be found again in a file and measured.
+
+    Attributes:
+        id: Never changes between builds: `fret.7`, `string.3.nut`, `outline`, `pin.2`. Unique in its part.
+        role: What it is to the cutter.
+        paths: Finished size, part coordinates. Closed for `edge` and `opening`, save for a notch, whose open
+            path runs along the outside contour from mouth to mouth.
+        datum: The place on the instrument that it stands for, part coordinates.
+        text: The words, for lettering.
+        width_mm: The clear width, for what something must fit into: slot, notch or hole.
+        cut_in: For a notch, the id of the `edge` feature whose contour holds it; it is not cut on its own.
+    """
+
+    id: str
+    role: Role
+    paths: tuple[Path, ...]
+    datum: Datum = None
+    text: str = ""
+    width_mm: float | None = None
+    cut_in: str | None = None
+
+    def __post_init__(self) -> None:
+        if not self.paths:
+            raise ValueError(f"feature {self.id} has no geometry")
+        must_close = self.role is Role.EDGE or (self.role is Role.OPENING and self.cut_in is None)
+        if must_close and not all(path.closed for path in self.paths):
+            raise ValueError(f"feature {self.id} is cut through, so its contour must close")
+        if self.cut_in is not None and self.role is not Role.OPENING:
+            raise ValueError(f"feature {self.id}: only an opening can lie in an edge")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One thing that gets made.
+
+    Attributes:
+        name: Short and fixed, as typed after `--only`: `plan-template`.
+        title: What is lettered on it: `Plan template`.
+        features: At finished size; ids are unique; exactly one has the role `edge`.
+        tag_box: Where the shop letters the tag, part coordinates, free of everything else.
+        lies_on_work: Whether its lines are to be read against the work beneath it.
+    """
+
+    name: str
+    title: str
+    features: tuple[Feature, ...]
+    tag_box: Box
+    lies_on_work: bool = False
+
+    def __post_init__(self) -> None:
+        ids = [feature.id for feature in self.features]
+        twice = sorted({each for each in ids if ids.count(each) > 1})
+        if twice:
+            raise ValueError(f"part {self.name} has features of the same id: {', '.join(twice)}")
+        if sum(feature.role is Role.EDGE for feature in self.features) != 1:
+            raise ValueError(f"part {self.name} needs exactly one outside edge")
+
+    @property
+    def outline(self) -> Path:
+        """The outside contour at finished size."""
+        return next(feature.paths[0] for feature in self.features if feature.role is Role.EDGE)

@@ -1,0 +1,1 @@
+"""Where parts lie: stock, bed, placing and cutting order."""

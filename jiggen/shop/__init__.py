@@ -1,0 +1,1 @@
+"""How this material on this machine makes it: kerf, growth, scale, side, limits, and the tag that says so."""
