@@ -48,7 +48,9 @@ class Arc:
         if self.bulge == 0.0 or self.start == self.end:
             raise ValueError(f"an arc needs a bulge and two different ends, got {self}")
         if abs(self.sweep) > LARGEST_SWEEP:
-            raise ValueError(f"an arc may sweep {math.degrees(LARGEST_SWEEP):.0f} degrees at most, got {self}")
+            raise ValueError(
+                f"an arc may sweep {math.degrees(LARGEST_SWEEP):.0f} degrees at most, got {self}"
+            )
 
     @property
     def sweep(self) -> float:
@@ -90,7 +92,9 @@ class Path:
             if before.end != after.start:
                 raise ValueError(f"a path may not jump: {before.end} is not {after.start}")
         if self.closed and self.segments[-1].end != self.segments[0].start:
-            raise ValueError(f"a closed path must end at {self.segments[0].start}, not {self.segments[-1].end}")
+            raise ValueError(
+                f"a closed path must end at {self.segments[0].start}, not {self.segments[-1].end}"
+            )
 
     @property
     def start(self) -> Point:
@@ -199,7 +203,9 @@ def circle(centre: Point, radius: float) -> Path:
 def as_circle(path: Path) -> tuple[Point, float] | None:
     """Returns centre and radius (mm) if the path is one full circle of two half turns, else None."""
     match path.segments:
-        case (Arc() as one, Arc() as other) if path.closed and one.bulge == other.bulge and abs(one.bulge) == 1.0:
+        case (Arc() as one, Arc() as other) if (
+            path.closed and one.bulge == other.bulge and abs(one.bulge) == 1.0
+        ):
             return between(one.start, one.end, 0.5), one.start.distance(one.end) / 2.0
         case _:
             return None

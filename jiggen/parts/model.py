@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line, Path
 from jiggen.geometry.point import Point
-from jiggen.lettering.fit import Box
 
 
 class Role(StrEnum):
