@@ -51,7 +51,7 @@ class LimitError(JiggenError):
     """The wish is clear, but geometry, material or machine cannot make it."""
 
 
-class SeveralErrors(JiggenError):
+class SeveralErrors(JiggenError):  # noqa: N818 - it is errors, in the plural
     """All that is wrong with one input, reported together.
 
     Args:

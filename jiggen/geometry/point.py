@@ -60,6 +60,9 @@ class Point:
         return math.isfinite(self.x) and math.isfinite(self.y)
 
 
+ORIGIN = Point(0.0, 0.0)
+
+
 def polar(radius: float, angle: float) -> Point:
     """Returns the point at `radius` mm from the origin in direction `angle` (radians)."""
     return Point(radius * math.cos(angle), radius * math.sin(angle))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from jiggen.geometry.path import Arc, Line, Path, Segment
-from jiggen.geometry.point import Point
+from jiggen.geometry.point import ORIGIN, Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class Similarity:
 
     cosine: float = 1.0
     sine: float = 0.0
-    shift: Point = Point(0.0, 0.0)
+    shift: Point = ORIGIN
     mirrored: bool = False
 
     def __post_init__(self) -> None:
