@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from jiggen.geometry.point import Point
+from jiggen.geometry.point import ORIGIN, Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +16,18 @@ class Box:
     def __post_init__(self) -> None:
         if not (self.low.x <= self.high.x and self.low.y <= self.high.y):
             raise ValueError(f"no box from {self.low} to {self.high}")
+
+    @staticmethod
+    def of_size(width: float, height: float) -> "Box":
+        """Returns the box of a size in mm with its low corner at the origin."""
+        return Box(ORIGIN, Point(width, height))
+
+    @staticmethod
+    def spanning(one: Point, other: Point) -> "Box":
+        """Returns the box of which two opposite corners are given, in any order."""
+        return Box(
+            Point(min(one.x, other.x), min(one.y, other.y)), Point(max(one.x, other.x), max(one.y, other.y))
+        )
 
     @property
     def width(self) -> float:

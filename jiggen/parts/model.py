@@ -85,3 +85,16 @@ class Part:
     def outline(self) -> Path:
         """The outside contour at finished size."""
         return next(feature.paths[0] for feature in self.features if feature.role is Role.EDGE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bench:
+    """What a part must know of the place where it is made and used.
+
+    Attributes:
+        design_id: Lettered on parts, so that a stale one shows.
+        smallest_lettering_mm: Least legible height of capitals on the machine.
+    """
+
+    design_id: str
+    smallest_lettering_mm: float

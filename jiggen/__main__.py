@@ -1,0 +1,5 @@
+"""Lets `python -m jiggen` do what `jiggen` does."""
+
+from jiggen.cli.app import main
+
+main()

@@ -1,0 +1,106 @@
+"""The whole run, from a design to proven files, as named steps. The command line and scripts call these."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from jiggen import __version__
+from jiggen.design import read, solve as design_solve
+from jiggen.design.identity import design_id
+from jiggen.design.model import Design, Spec
+from jiggen.layout.model import Layout
+from jiggen.layout.neck import lay_out
+from jiggen.parts.catalogue import choose
+from jiggen.parts.model import Bench
+from jiggen.profiles import find
+from jiggen.sheets.model import SheetSet
+from jiggen.sheets.nest import nest
+from jiggen.shop.compensate import compensate
+from jiggen.shop.machine import Machine
+from jiggen.shop.material import Material
+from jiggen.shop.read import machine_from_profile, material_from_profile
+from jiggen.shop.tag import Tag
+
+DEFAULT_PROFILE, DEFAULT_MATERIAL, DEFAULT_MACHINE = "six-string-guitar", "cast-acrylic-3", "large-laser"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """What is asked of a run beyond the design itself; what is empty is taken from the design, then the defaults.
+
+    Attributes:
+        parts: Names of parts.
+        material: Name of a material profile.
+        machine: Name of a machine profile.
+        formats: Of the sheets' files, such as `dxf` and `svg`; empty: all.
+    """
+
+    parts: tuple[str, ...] = ()
+    material: str = ""
+    machine: str = ""
+    formats: tuple[str, ...] = ()
+
+
+def load(path: Path | str) -> Design:
+    """Reads a design file.
+
+    Raises:
+        InputError: If it cannot be read or holds something that is not known.
+    """
+    return read.read_design(Path(path))
+
+
+def solve(design: Design) -> Spec:
+    """Returns the whole spec: what was left out is solved, or assumed from the instrument profile.
+
+    Raises:
+        JiggenError: If numbers are missing, disagree, or make no instrument.
+    """
+    profile = find("instruments", design.profile or DEFAULT_PROFILE)
+    defaults = read.design_from_text(profile.text, file=str(profile.path))
+    return design_solve.solve(replace(design, profile=profile.name), defaults)
+
+
+def draw_up(layout: Layout, order: Order) -> SheetSet:
+    """Returns the sheets to cut: parts drawn, made the right size for machine and material, and laid on stock.
+
+    Raises:
+        JiggenError: If a part, a material or a machine is not known, or a part cannot be made or does not fit.
+    """
+    make = layout.spec.make
+    material = material_from_profile(find("materials", order.material or make.material or DEFAULT_MATERIAL))
+    machine = machine_from_profile(find("machines", order.machine or make.machine or DEFAULT_MACHINE))
+    identity = design_id(layout.spec)
+    bench = Bench(design_id=identity, smallest_lettering_mm=machine.smallest_lettering_mm)
+    entries = choose(order.parts or make.parts, where="--only" if order.parts else "make.parts")
+    cut_parts = [
+        compensate(part, tag_for(layout.spec, identity, part.title, material, machine), machine)
+        for part in (entry.build(layout, bench) for entry in entries)
+    ]
+    return SheetSet(
+        spec=layout.spec,
+        design_id=identity,
+        material=material,
+        machine=machine,
+        sheets=nest(cut_parts, machine),
+    )
+
+
+def tag_for(spec: Spec, identity: str, part_name: str, material: Material, machine: Machine) -> Tag:
+    """Returns the tag of a part made from a spec in a material on a machine."""
+    return Tag(
+        design_name=spec.design.name,
+        design_id=identity,
+        part_name=part_name,
+        material=material.title,
+        thickness_mm=material.thickness_mm,
+        kerf_mm=machine.kerf_mm,
+        kerf_source=machine.kerf_source,
+        offset_mm=machine.kerf_mm / 2.0,
+        revision_date=spec.design.date,
+        version=__version__,
+    )
+
+
+__all__ = ["Order", "design_id", "draw_up", "lay_out", "load", "solve", "tag_for"]
+_ = (Mapping, Sequence)

@@ -1,0 +1,78 @@
+"""Features that parts are put together from: lines, holes, slots and lettering. Millimetres."""
+
+from collections.abc import Sequence
+
+from jiggen.geometry.path import Line, Path, circle, polyline, segment
+from jiggen.geometry.point import Point, between
+from jiggen.lettering.fit import Anchor, letter
+from jiggen.parts.model import Feature, Role
+
+#: Centre line: long dash, gap, dot, gap (ISO 128-2, line type 04, proportions from memory).
+CENTRE_LINE = (12.0, 2.0, 0.6, 2.0)
+#: Hidden or projected line: dash, gap (ISO 128-2, line type 02, proportions from memory).
+DASHED_LINE = (6.0, 2.0)
+
+
+def scored(id: str, start: Point, end: Point, *, datum: Line | None = None) -> Feature:  # noqa: A002 - its name
+    """Returns a shallow solid line; it stands for itself unless a datum is given."""
+    return Feature(id=id, role=Role.LINE, paths=(segment(start, end),), datum=datum or Line(start, end))
+
+
+def broken(id: str, start: Point, end: Point, pattern: Sequence[float]) -> Feature:  # noqa: A002 - its name
+    """Returns a shallow broken line: dashes and gaps by turns, starting and ending on a whole first dash.
+
+    Args:
+        id: Feature id.
+        start: Where the first dash starts.
+        end: Where the last dash ends.
+        pattern: Dash, gap, dash, gap … in mm; stretched a little so that a first dash falls on both ends.
+    """
+    total, period, first = start.distance(end), sum(pattern), pattern[0]
+    repeats = max(round((total - first) / period), 0)
+    stretch = total / (repeats * period + first)
+    pieces: list[Path] = []
+    at = 0.0
+    for index in range(repeats * len(pattern) + 1):
+        size = pattern[index % len(pattern)] * stretch
+        if index % 2 == 0:
+            upto = total if index == repeats * len(pattern) else at + size
+            pieces.append(segment(between(start, end, at / total), between(start, end, upto / total)))
+        at += size
+    return Feature(id=id, role=Role.LINE, paths=tuple(pieces), datum=Line(start, end))
+
+
+def hole(id: str, centre: Point, diameter: float) -> Feature:  # noqa: A002 - its name
+    """Returns a round hole of a clear diameter."""
+    return Feature(
+        id=id, role=Role.OPENING, paths=(circle(centre, diameter / 2.0),), datum=centre, width_mm=diameter
+    )
+
+
+def slot(id: str, along: Line, width: float, *, datum: Line) -> Feature:  # noqa: A002 - its name
+    """Returns a square-ended through slot of a clear width round a centre line.
+
+    Args:
+        id: Feature id.
+        along: Its centre line from end to end.
+        width: Clear width.
+        datum: The line that it stands for, which may be shorter.
+    """
+    aside = (along.end - along.start).unit().left() * (width / 2.0)
+    corners = (along.start - aside, along.end - aside, along.end + aside, along.start + aside)
+    return Feature(
+        id=id, role=Role.OPENING, paths=(polyline(corners, closed=True),), datum=datum, width_mm=width
+    )
+
+
+def label(
+    id: str,  # noqa: A002 - its name
+    text: str,
+    at: Point,
+    *,
+    height: float,
+    anchor: Anchor = Anchor.CENTRE_MIDDLE,
+    angle: float = 0.0,
+) -> Feature:
+    """Returns lettering at a point; `angle` in radians, counter-clockwise."""
+    lettering = letter(text, height_mm=height, at=at, anchor=anchor, angle=angle, where=f"lettering {id}")
+    return Feature(id=id, role=Role.LETTERING, paths=lettering.paths, text=text)

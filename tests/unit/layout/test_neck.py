@@ -1,0 +1,69 @@
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from support.specs import wren
+
+from jiggen.geometry.point import Point
+from jiggen.layout.neck import lay_out
+
+NANOMETRE = 1e-6  # mm
+
+
+def test_twelfth_fret_halves_the_string():
+    layout = lay_out(wren())
+    assert layout.frets[11].distance == pytest.approx(314.0, abs=NANOMETRE)
+
+
+def test_board_carries_on_to_the_projected_width_at_the_saddle():
+    layout = lay_out(wren())
+    assert layout.saddle.start == Point(628.0, -32.0)
+    assert layout.saddle.end == Point(628.0, 32.0)
+    assert layout.bass_edge.start == Point(0.0, -23.0)
+
+
+def test_outer_strings_keep_their_setback_all_along():
+    layout = lay_out(wren())
+    for fret in layout.frets:
+        assert fret.width - fret.spread == pytest.approx(7.0, abs=NANOMETRE)
+
+
+def test_first_string_lies_on_the_treble_side_and_strings_are_evenly_spaced():
+    strings = lay_out(wren()).strings
+    assert [string.number for string in strings] == [1, 2, 3, 4, 5, 6]
+    assert strings[0].line.start.y == pytest.approx(19.5, abs=NANOMETRE)
+    assert strings[-1].line.start.y == pytest.approx(-19.5, abs=NANOMETRE)
+    steps = [a.line.end.y - b.line.end.y for a, b in zip(strings, strings[1:], strict=False)]
+    assert steps == pytest.approx([11.4] * 5, abs=NANOMETRE)
+
+
+def test_board_ends_its_overhang_past_the_last_fret():
+    layout = lay_out(wren(frets=18, overhang=10.0))
+    assert layout.board_end.start.x == pytest.approx(layout.frets[-1].distance + 10.0, abs=NANOMETRE)
+    assert layout.board.closed
+
+
+def test_fretless_neck_has_a_board_and_no_frets():
+    layout = lay_out(wren(frets=0, overhang=450.0))
+    assert layout.frets == ()
+    assert layout.board_end.start.x == pytest.approx(450.0)
+
+
+def test_single_string_lies_on_the_centre_line():
+    layout = lay_out(wren(strings=1, nut=20.0, spread=0.0, setback=10.0))
+    assert layout.strings[0].line.start.y == layout.strings[0].line.end.y == 0.0
+
+
+@given(
+    scale=st.floats(250.0, 1200.0),
+    nut=st.floats(30.0, 80.0),
+    extra=st.floats(0.0, 30.0),
+    frets=st.integers(1, 30),
+    strings=st.integers(2, 12),
+)
+def test_widths_grow_with_the_taper_and_distances_with_the_frets(scale, nut, extra, frets, strings):
+    layout = lay_out(wren(scale=scale, nut=nut, spread=nut - 7.0 + extra, frets=frets, strings=strings))
+    distances = [fret.distance for fret in layout.frets]
+    widths = [fret.width for fret in layout.frets]
+    assert distances == sorted(distances)
+    assert all(later >= earlier - NANOMETRE for earlier, later in zip(widths, widths[1:], strict=False))
+    assert sum(fret.from_previous for fret in layout.frets) == pytest.approx(distances[-1], abs=NANOMETRE)
