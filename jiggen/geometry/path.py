@@ -212,7 +212,15 @@ def as_circle(path: Path) -> tuple[Point, float] | None:
 
 
 def arc_around(centre: Point, radius: float, start_angle: float, sweep: float) -> Arc:
-    """Returns the arc of `radius` mm around `centre` from `start_angle` through `sweep` (radians, + is left)."""
+    """Returns the arc of `radius` mm around `centre` from `start_angle` through `sweep` (radians, + is left).
+
+    Raises:
+        ValueError: If the radius is not positive, or the sweep is zero or more than an arc may have.
+    """
+    if not (
+        radius > 0.0 and 0.0 < abs(sweep) <= LARGEST_SWEEP
+    ):  # past a full turn the tangent comes round again
+        raise ValueError(f"no arc of radius {radius} through {math.degrees(sweep)} degrees")
     start = centre + polar(radius, start_angle)
     end = centre + polar(radius, start_angle + sweep)
     return Arc(start, end, math.tan(sweep / 4.0))

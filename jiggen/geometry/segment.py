@@ -1,0 +1,126 @@
+"""One line or one arc: its length, bounds, places along it, headings and parts. Millimetres and radians.
+
+Fractions run from 0 at the segment's start to 1 at its end, in proportion to length.
+"""
+
+import math
+from typing import assert_never
+
+from jiggen.geometry.box import Box
+from jiggen.geometry.path import Arc, Line, Segment
+from jiggen.geometry.point import Point, between
+
+QUARTER = math.pi / 2.0
+
+
+def length_of(piece: Segment) -> float:
+    """Returns the length along a segment, in mm."""
+    match piece:
+        case Line():
+            return piece.start.distance(piece.end)
+        case Arc():
+            return piece.radius * abs(piece.sweep)
+        case _:
+            assert_never(piece)
+
+
+def bounds_of(piece: Segment) -> Box:
+    """Returns the smallest upright box round a segment, an arc's belly included."""
+    x_low, x_high = sorted((piece.start.x, piece.end.x))
+    y_low, y_high = sorted((piece.start.y, piece.end.y))
+    match piece:
+        case Line():
+            pass
+        case Arc():
+            centre, radius = piece.centre, piece.radius
+            for quarter in _quarters_passed(piece, centre):
+                match quarter % 4:
+                    case 0:
+                        x_high = max(x_high, centre.x + radius)
+                    case 1:
+                        y_high = max(y_high, centre.y + radius)
+                    case 2:
+                        x_low = min(x_low, centre.x - radius)
+                    case _:
+                        y_low = min(y_low, centre.y - radius)
+        case _:
+            assert_never(piece)
+    return Box(Point(x_low, y_low), Point(x_high, y_high))
+
+
+def _quarters_passed(arc: Arc, centre: Point) -> range:
+    """Returns the whole numbers of quarter turns, counted from the x axis, that an arc sweeps past."""
+    begin = (arc.start - centre).angle()
+    low, high = sorted((begin, begin + arc.sweep))
+    return range(math.ceil(low / QUARTER), math.floor(high / QUARTER) + 1)
+
+
+def point_on(piece: Segment, fraction: float) -> Point:
+    """Returns the point at a fraction of a segment; exactly its ends at 0 and 1."""
+    if fraction == 1.0:
+        return piece.end
+    match piece:
+        case Line():
+            return between(piece.start, piece.end, fraction)
+        case Arc():
+            # From the chord, since the centre of a flat arc is far away and would cost digits.
+            whole, part = piece.sweep, piece.sweep * fraction
+            chord = (piece.end - piece.start) * (math.sin(part / 2.0) / math.sin(whole / 2.0))
+            turn = (part - whole) / 2.0
+            return piece.start + chord * math.cos(turn) + chord.left() * math.sin(turn)
+        case _:
+            assert_never(piece)
+
+
+def heading_on(piece: Segment, fraction: float) -> Point:
+    """Returns the unit vector along which a segment runs at a fraction of its length.
+
+    Raises:
+        ZeroDivisionError: If a line has no length.
+    """
+    along = (piece.end - piece.start).unit()
+    match piece:
+        case Line():
+            return along
+        case Arc():
+            turn = piece.sweep * (fraction - 0.5)
+            return along * math.cos(turn) + along.left() * math.sin(turn)
+        case _:
+            assert_never(piece)
+
+
+def nearest_on(piece: Segment, point: Point) -> float:
+    """Returns the fraction at which a segment comes nearest to a point; the first of equals."""
+    match piece:
+        case Line():
+            along = piece.end - piece.start
+            square = along.dot(along)
+            return min(max((point - piece.start).dot(along) / square, 0.0), 1.0) if square > 0.0 else 0.0
+        case Arc():
+            fraction = fraction_round(piece, point)
+            if fraction <= 1.0:
+                return fraction
+            return 0.0 if piece.start.distance(point) <= piece.end.distance(point) else 1.0
+        case _:
+            assert_never(piece)
+
+
+def fraction_round(arc: Arc, point: Point) -> float:
+    """Returns how far round, seen from the arc's centre, a point lies: 0 at the start, 1 at the end, and on."""
+    centre = arc.centre
+    out, seen = arc.start - centre, point - centre
+    angle = math.atan2(out.cross(seen), out.dot(seen))
+    if arc.bulge < 0.0:
+        angle = -angle
+    return (angle if angle >= 0.0 else angle + 2.0 * math.pi) / abs(arc.sweep)
+
+
+def part_of(piece: Segment, start: Point, end: Point, share: float) -> Segment:
+    """Returns the part of a segment from one point on it to another, `share` of its length apart."""
+    match piece:
+        case Line():
+            return Line(start, end)
+        case Arc():
+            return Arc(start, end, math.tan(piece.sweep * share / 4.0))
+        case _:
+            assert_never(piece)
