@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jiggen import __version__
-from jiggen.design import read, solve as design_solve
+from jiggen.design import read
+from jiggen.design import solve as design_solve
 from jiggen.design.identity import design_id
 from jiggen.design.model import Design, Spec
 from jiggen.layout.model import Layout

@@ -52,7 +52,7 @@ class House(click.Group):
         except OSError as error:
             _complain(f"{error.filename or 'file'}: {error.strerror or error}")
             sys.exit(USER_ERROR)
-        except Exception as error:  # noqa: BLE001 - the boundary: whatever is left is our own mistake
+        except Exception as error:
             if ctx.params.get("trace"):
                 raise
             _complain(
@@ -70,7 +70,7 @@ def _complain(text: str) -> None:
 @click.group(cls=House, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="jiggen %(version)s")
 @click.option("--trace", is_flag=True, help="On a mistake of ours, show where it happened.")
-def app(trace: bool) -> None:  # noqa: ARG001, FBT001 - click passes flags by position; House.invoke reads it
+def app(trace: bool) -> None:
     """A few numbers in; right-sized, labelled, laser-ready templates and jigs out.
 
     Lengths take a unit: 46mm, 4.6cm, 25.5in, "25 1/2in", 1-11/16in.

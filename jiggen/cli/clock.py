@@ -1,6 +1,6 @@
 """The only place that asks what day it is."""
 
-import datetime
+import datetime as dt
 import os
 
 from jiggen.errors import InputError
@@ -14,9 +14,9 @@ def today() -> str:
     """
     epoch = os.environ.get("SOURCE_DATE_EPOCH")
     if not epoch:
-        return datetime.date.today().isoformat()  # noqa: DTZ011, TID251 - a maker's date is that of the bench's wall
+        return dt.date.today().isoformat()  # noqa: DTZ011, TID251 - a maker's date is that of the bench's wall
     try:
-        return datetime.datetime.fromtimestamp(int(epoch), datetime.UTC).date().isoformat()
+        return dt.datetime.fromtimestamp(int(epoch), dt.UTC).date().isoformat()
     except (ValueError, OverflowError, OSError):
         raise InputError(
             where="environment variable SOURCE_DATE_EPOCH",

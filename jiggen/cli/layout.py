@@ -8,7 +8,7 @@ import click
 @click.command("layout")
 @click.argument("design", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
-def command(design: Path, as_json: bool) -> None:  # noqa: FBT001 - click passes options by name
+def command(design: Path, as_json: bool) -> None:
     """Print frets, board widths and string positions of DESIGN."""
     from jiggen import job
     from jiggen.cli.printing import print_json, print_layout

@@ -12,13 +12,21 @@ def _words(text: str) -> tuple[str, ...]:
 @click.command("make")
 @click.argument("design", type=click.Path(path_type=Path))
 @click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("out"), show_default=True, help="Folder to make the set's folder in."
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out"),
+    show_default=True,
+    help="Folder to make the set's folder in.",
 )
 @click.option("--only", default="", metavar="PART,…", help="Make these parts only.")
-@click.option("--format", "formats", default="", metavar="FORMAT,…", help="Write these formats only: dxf, svg, png.")
+@click.option(
+    "--format", "formats", default="", metavar="FORMAT,…", help="Write these formats only: dxf, svg, png."
+)
 @click.option("--machine", default="", metavar="NAME", help="Machine profile.")
 @click.option("--material", default="", metavar="NAME", help="Material profile.")
-@click.option("--replace-edited", is_flag=True, help="Write over files that were changed by hand since they were made.")
+@click.option(
+    "--replace-edited", is_flag=True, help="Write over files that were changed by hand since they were made."
+)
 def command(
     design: Path,
     out: Path,
@@ -26,7 +34,7 @@ def command(
     formats: str,
     machine: str,
     material: str,
-    replace_edited: bool,  # noqa: FBT001 - click passes options by name
+    replace_edited: bool,
 ) -> None:
     """Make the laser-ready files of DESIGN."""
     from jiggen import job

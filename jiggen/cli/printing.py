@@ -55,7 +55,9 @@ def print_layout(layout: Layout) -> None:
         for name, given in tables["numbers"].items()
     ]
     board = tables["board"]
-    numbers.append(["board end width", format_mm(board["width-at-end"]), format_inch(board["width-at-end"]), "solved"])
+    numbers.append(
+        ["board end width", format_mm(board["width-at-end"]), format_inch(board["width-at-end"]), "solved"]
+    )
     numbers.append(["nut to board end", format_mm(board["length"]), format_inch(board["length"]), "solved"])
     width = max(len(row[3]) for row in numbers)
     rows = [[*row[:3], row[3].ljust(width)] for row in numbers]

@@ -25,7 +25,7 @@ def command(
     name: str,
     profile: str,
     target: Path | None,
-    replace: bool,  # noqa: FBT001 - click passes options by name
+    replace: bool,
 ) -> None:
     """Write a design file from a few numbers, and print the layout.
 

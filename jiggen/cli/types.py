@@ -10,7 +10,7 @@ class LengthType(click.ParamType):
 
     name = "length"
 
-    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Length:  # noqa: ARG002 - click's signature
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Length:
         """Returns the length.
 
         Raises:

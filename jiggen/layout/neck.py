@@ -16,9 +16,7 @@ def lay_out(spec: Spec) -> Layout:
         spec: Solved, so that its numbers agree and the geometry is possible.
     """
     scale = spec.scale.value
-    taper = Taper(
-        scale=scale, width_at_nut=spec.nut_width.value, width_at_saddle=spec.width_at_saddle.value
-    )
+    taper = Taper(scale=scale, width_at_nut=spec.nut_width.value, width_at_saddle=spec.width_at_saddle.value)
     nut, saddle = taper.across(0.0), taper.across(scale)
     strings = _strings(spec, nut, saddle)
     frets = _frets(spec, taper, strings)
@@ -41,12 +39,16 @@ def _strings(spec: Spec, nut: Line, saddle: Line) -> tuple[StringLine, ...]:
         return equal_centres(
             across.start.y + spec.setback_bass.value,
             across.end.y - spec.setback_treble.value,
-            spec.string_count.value,
+            [1] * spec.string_count.value,
         )
 
     gauges = spec.gauges.value if spec.gauges else (None,) * spec.string_count.value
     return tuple(
-        StringLine(number=number, line=Line(Point(nut.start.x, at_nut), Point(saddle.start.x, at_saddle)), gauge=gauge)
+        StringLine(
+            number=number,
+            line=Line(Point(nut.start.x, at_nut), Point(saddle.start.x, at_saddle)),
+            gauge=gauge,
+        )
         for number, (at_nut, at_saddle, gauge) in enumerate(
             zip(centres(nut), centres(saddle), gauges, strict=True), start=1
         )

@@ -5,6 +5,7 @@ All distances run from the nut's notch, so that no step's error is added to the 
 """
 
 import math
+from itertools import pairwise
 
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
@@ -40,7 +41,7 @@ def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
     stops = _stops(layout)
     _check_webs(stops, width)
     letters = bench.smallest_lettering_mm
-    closest = min(after[1] - before[1] for before, after in zip(stops, stops[1:], strict=False))
+    closest = min(after[1] - before[1] for before, after in pairwise(stops))
     widest = max(text_width(name, 1.0) for name, _, _ in stops)
     number_height = min(letters * 1.6, max(letters, (closest - _GAP / 2.0) / widest))
     numbers_at = depth + _GAP
@@ -50,13 +51,17 @@ def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
     tag_at = title_at + letters * 1.4 + _GAP
     top = tag_at + letters * 1.8 + _GAP
     box = Box(Point(-_PAST_ENDS, 0.0), Point(spec.scale.value + _PAST_ENDS, top))
-    notches = [
-        Notch(id=id, side=Side.BOTTOM, at=x, width=width, depth=depth) for _, x, id in stops
-    ]
+    notches = [Notch(id=id, side=Side.BOTTOM, at=x, width=width, depth=depth) for _, x, id in stops]
     features: list[Feature] = [*plate(box, radius=_CORNER, notches=notches)]
     for name, x, id in stops:
         features.append(
-            label(f"number.{id}", name, Point(x, numbers_at), height=number_height, anchor=Anchor.CENTRE_BASELINE)
+            label(
+                f"number.{id}",
+                name,
+                Point(x, numbers_at),
+                height=number_height,
+                anchor=Anchor.CENTRE_BASELINE,
+            )
         )
         features.append(
             label(
@@ -97,7 +102,7 @@ def _distance(x: float) -> str:
 
 
 def _check_webs(stops: list[tuple[str, float, str]], width: float) -> None:
-    for (_, left, before), (_, right, after) in zip(stops, stops[1:], strict=False):
+    for (_, left, before), (_, right, after) in pairwise(stops):
         web = right - left - width
         if web < _SMALLEST_WEB:
             raise LimitError(

@@ -13,12 +13,12 @@ CENTRE_LINE = (12.0, 2.0, 0.6, 2.0)
 DASHED_LINE = (6.0, 2.0)
 
 
-def scored(id: str, start: Point, end: Point, *, datum: Line | None = None) -> Feature:  # noqa: A002 - its name
+def scored(id: str, start: Point, end: Point, *, datum: Line | None = None) -> Feature:
     """Returns a shallow solid line; it stands for itself unless a datum is given."""
     return Feature(id=id, role=Role.LINE, paths=(segment(start, end),), datum=datum or Line(start, end))
 
 
-def broken(id: str, start: Point, end: Point, pattern: Sequence[float]) -> Feature:  # noqa: A002 - its name
+def broken(id: str, start: Point, end: Point, pattern: Sequence[float]) -> Feature:
     """Returns a shallow broken line: dashes and gaps by turns, starting and ending on a whole first dash.
 
     Args:
@@ -41,14 +41,14 @@ def broken(id: str, start: Point, end: Point, pattern: Sequence[float]) -> Featu
     return Feature(id=id, role=Role.LINE, paths=tuple(pieces), datum=Line(start, end))
 
 
-def hole(id: str, centre: Point, diameter: float) -> Feature:  # noqa: A002 - its name
+def hole(id: str, centre: Point, diameter: float) -> Feature:
     """Returns a round hole of a clear diameter."""
     return Feature(
         id=id, role=Role.OPENING, paths=(circle(centre, diameter / 2.0),), datum=centre, width_mm=diameter
     )
 
 
-def slot(id: str, along: Line, width: float, *, datum: Line) -> Feature:  # noqa: A002 - its name
+def slot(id: str, along: Line, width: float, *, datum: Line) -> Feature:
     """Returns a square-ended through slot of a clear width round a centre line.
 
     Args:
@@ -65,7 +65,7 @@ def slot(id: str, along: Line, width: float, *, datum: Line) -> Feature:  # noqa
 
 
 def label(
-    id: str,  # noqa: A002 - its name
+    id: str,
     text: str,
     at: Point,
     *,

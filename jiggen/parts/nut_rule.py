@@ -62,7 +62,7 @@ def nut_rule(layout: Layout, bench: Bench) -> Part:
 def _string_marks(
     layout: Layout, place: str, across: Line, *, edge: float, inward: float, letters: float
 ) -> list[Feature]:
-    def mark(id: str, x: float, length: float) -> Feature:  # noqa: A002 - its name
+    def mark(id: str, x: float, length: float) -> Feature:
         return scored(id, Point(x, edge), Point(x, edge + inward * length))
 
     features = [
@@ -101,7 +101,9 @@ def _millimetres(zero: float, edge: float, letters: float) -> list[Feature]:
 def _inches(zero: float, edge: float, letters: float) -> list[Feature]:
     features: list[Feature] = []
     for tick in range(int(_INCH_SPAN * _PER_INCH) + 1):
-        length = next(size for step, size in ((16, 6.0), (8, 5.0), (4, 4.2), (2, 3.4), (1, 2.6)) if tick % step == 0)
+        length = next(
+            size for step, size in ((16, 6.0), (8, 5.0), (4, 4.2), (2, 3.4), (1, 2.6)) if tick % step == 0
+        )
         x = zero + tick * MM_PER_INCH / _PER_INCH
         features.append(scored(f"inch.{tick}-{_PER_INCH}", Point(x, edge), Point(x, edge + length)))
         if tick % _PER_INCH == 0:
@@ -127,6 +129,12 @@ def _words(layout: Layout, bench: Bench, box: Box, middle: float) -> list[Featur
         ),
     ]
     return [
-        label(f"words.{id}", text, Point(left, middle + up * letters), height=letters, anchor=Anchor.LEFT_BASELINE)
+        label(
+            f"words.{id}",
+            text,
+            Point(left, middle + up * letters),
+            height=letters,
+            anchor=Anchor.LEFT_BASELINE,
+        )
         for text, id, up in rows
     ]

@@ -36,9 +36,7 @@ def plan_template(layout: Layout, bench: Bench) -> Part:
     half = max(layout.saddle.end.y, layout.nut.end.y)
     letters = bench.smallest_lettering_mm
     band = 11.0 * letters
-    box = Box(
-        Point(-_PAST_ENDS, -half - _PAST_EDGES), Point(scale + _PAST_ENDS, half + _PAST_EDGES + band)
-    )
+    box = Box(Point(-_PAST_ENDS, -half - _PAST_EDGES), Point(scale + _PAST_ENDS, half + _PAST_EDGES + band))
     crossings = {"nut": layout.nut.start.x, "fret.12": scale / 2.0, "saddle": layout.saddle.start.x}
     band_low = half + _PAST_EDGES / 2.0
     left = Box(Point(box.low.x + _CORNER, band_low), Point(scale / 2.0 - _GAP, box.high.y - _GAP - 1.0))
@@ -51,7 +49,9 @@ def plan_template(layout: Layout, bench: Bench) -> Part:
             *plate(box, radius=_CORNER, notches=_notches(crossings)),
             *_lines(layout, box, crossings),
             *_names(layout, box, crossings, letters * 1.4),
-            *spec_block(layout, bench, title=TITLE, boxes=(left, Box(Point(right.low.x, tag_box.high.y), right.high))),
+            *spec_block(
+                layout, bench, title=TITLE, boxes=(left, Box(Point(right.low.x, tag_box.high.y), right.high))
+            ),
         ),
         tag_box=tag_box,
         lies_on_work=True,
@@ -81,7 +81,9 @@ def _lines(layout: Layout, box: Box, crossings: dict[str, float]) -> tuple[Featu
         for name, edge in (("edge.bass", layout.bass_edge), ("edge.treble", layout.treble_edge))
         for feature in _edge(name, edge, between(edge.start, edge.end, along))
     ]
-    strings = [scored(f"string.{string.number}", string.line.start, string.line.end) for string in layout.strings]
+    strings = [
+        scored(f"string.{string.number}", string.line.start, string.line.end) for string in layout.strings
+    ]
     centre = broken(
         "centre", Point(box.low.x + _NOTCH_DEPTH, 0.0), Point(box.high.x - _NOTCH_DEPTH, 0.0), CENTRE_LINE
     )

@@ -74,9 +74,16 @@ def plate(box: Box, *, radius: float, notches: Sequence[Notch] = ()) -> tuple[Fe
             segments.extend(run.segments)
             pen = corners[-1]
             reach = centre + notch.width / 2.0
-            datum = Line(corners[0] + (corners[-1] - corners[0]) * 0.5, turn.point(Point(centre, base + notch.depth)))
+            datum = Line(
+                corners[0] + (corners[-1] - corners[0]) * 0.5, turn.point(Point(centre, base + notch.depth))
+            )
             found[notch.id] = Feature(
-                id=notch.id, role=Role.OPENING, paths=(run,), datum=datum, width_mm=notch.width, cut_in="outline"
+                id=notch.id,
+                role=Role.OPENING,
+                paths=(run,),
+                datum=datum,
+                width_mm=notch.width,
+                cut_in="outline",
             )
         corner_start = along.point(end).x - radius
         if reach >= corner_start and here:

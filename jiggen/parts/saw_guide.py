@@ -4,6 +4,8 @@ The board lies under the plate; pins pressed through it touch the board's nut en
 can lie in one place only. Slots end inside the plate: the rails left along both sides keep it in one piece.
 """
 
+from itertools import pairwise
+
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line
@@ -51,7 +53,9 @@ def saw_guide(layout: Layout, bench: Bench) -> Part:
         Point(layout.board_end.start.x + _FAR_END, widest + _OVERRUN + _RAIL + band),
     )
     band_low = box.high.y - band
-    tag_box = Box(Point(0.0, box.high.y - _GAP - 2.0 * letters), Point(box.high.x - _CORNER, box.high.y - _GAP))
+    tag_box = Box(
+        Point(0.0, box.high.y - _GAP - 2.0 * letters), Point(box.high.x - _CORNER, box.high.y - _GAP)
+    )
     return Part(
         name=NAME,
         title=TITLE,
@@ -86,7 +90,9 @@ def _stop_pins(layout: Layout) -> tuple[Feature, ...]:
             direction = (edge.end - edge.start).unit()
             touch = edge.start + direction * ((x - edge.start.x) / direction.x)
             against.append(touch + direction.left() * (outward * pin / 2.0))
-    return tuple(hole(f"pin.{number}", at, diameter) for number, at in enumerate([*at_nut, *against], start=1))
+    return tuple(
+        hole(f"pin.{number}", at, diameter) for number, at in enumerate([*at_nut, *against], start=1)
+    )
 
 
 def _gaps_for_pins(layout: Layout, diameter: float) -> list[float]:
@@ -95,10 +101,10 @@ def _gaps_for_pins(layout: Layout, diameter: float) -> list[float]:
     lines = [0.0, *(fret.distance for fret in layout.frets)]
     middles = [
         (left + right) / 2.0
-        for left, right in zip(lines, lines[1:], strict=False)
+        for left, right in pairwise(lines)
         if right - left - slot_width >= diameter + 2.0 * _SMALLEST_WEB
     ]
-    if len(middles) < 2:  # noqa: PLR2004 - two touching points fix an edge
+    if len(middles) < 2:
         raise LimitError(
             where=f"part {NAME}",
             got=f"a stop pin of {layout.spec.tools.stop_pin.value:.2f} mm",

@@ -90,8 +90,8 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
             expected=f"at most {len(cells)}, as many as fit at {height:.1f} mm",
             mend="Choose a machine that can letter smaller",
         )
-    for number, ((name, value, inches), cell) in enumerate(zip(rows, cells, strict=False), start=1):
-        features.extend(_row(f"spec.{number}", name, value, inches, cell, height))
+    for number, (row, cell) in enumerate(zip(rows, cells, strict=False), start=1):
+        features.extend(_row(f"spec.{number}", row, cell, height))
     return tuple(features)
 
 
@@ -111,13 +111,18 @@ def _cells(box: Box, rows: Sequence[tuple[str, str, str]], height: float) -> lis
     return cells
 
 
-def _row(id: str, name: str, value: str, inches: str, cell: Box, height: float) -> list[Feature]:  # noqa: A002
+def _row(id: str, row: tuple[str, str, str], cell: Box, height: float) -> list[Feature]:
+    name, value, inches = row
     baseline, right = cell.low.y, cell.high.x
     inch_room = text_width("00.000 in", height) + _COLUMN_GAP * height
     features = [label(id, name, Point(cell.low.x, baseline), height=height, anchor=Anchor.LEFT_BASELINE)]
     features.append(
         label(
-            f"{id}.value", value, Point(right - inch_room, baseline), height=height, anchor=Anchor.RIGHT_BASELINE
+            f"{id}.value",
+            value,
+            Point(right - inch_room, baseline),
+            height=height,
+            anchor=Anchor.RIGHT_BASELINE,
         )
     )
     if inches:

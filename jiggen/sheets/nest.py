@@ -11,9 +11,9 @@ from jiggen.errors import LimitError, raise_all
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.similarity import IDENTITY, QUARTER_TURN, Similarity, shifted
+from jiggen.sheets.model import Placement, Sheet
 from jiggen.shop.machine import Machine
 from jiggen.shop.model import CutPart
-from jiggen.sheets.model import Placement, Sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,9 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine) -> tuple[Sheet, ...]:
             number=number,
             width_mm=machine.bed_width_mm,
             height_mm=machine.bed_height_mm,
-            placements=tuple(placement for _, placement in sorted(stock.placements, key=lambda entry: entry[0])),
+            placements=tuple(
+                placement for _, placement in sorted(stock.placements, key=lambda entry: entry[0])
+            ),
             machine=machine,
         )
         for number, stock in enumerate(stocks, start=1)
@@ -102,7 +104,9 @@ def _put(stock: _Stock, index: int, item: _Item, room: Box, gap: float) -> bool:
             return False
         shelf = _Shelf(bottom=top - item.box.height, height=item.box.height, right=room.low.x)
         stock.shelves.append(shelf)
-    shift = shifted(shelf.right - item.box.low.x, shelf.bottom + shelf.height - item.box.height - item.box.low.y)
+    shift = shifted(
+        shelf.right - item.box.low.x, shelf.bottom + shelf.height - item.box.height - item.box.low.y
+    )
     stock.placements.append((index, Placement(cut_part=item.cut_part, place=item.turn.then(shift))))
     shelf.right += item.box.width + gap
     return True

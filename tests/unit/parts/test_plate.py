@@ -45,7 +45,9 @@ def test_notch_stands_for_the_line_from_its_mouth_to_its_bottom():
 
 
 def test_features_come_in_the_order_of_the_notches():
-    features = plate(BOX, radius=2.0, notches=(notch(Side.BOTTOM, 50.0), notch(Side.LEFT, 15.0), notch(Side.BOTTOM, 5.0)))
+    features = plate(
+        BOX, radius=2.0, notches=(notch(Side.BOTTOM, 50.0), notch(Side.LEFT, 15.0), notch(Side.BOTTOM, 5.0))
+    )
     assert [feature.id for feature in features] == ["outline", "bottom.50", "left.15", "bottom.5"]
 
 
