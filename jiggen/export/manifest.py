@@ -1,0 +1,152 @@
+"""manifest.json: what a stranger needs to find every feature in the files and to check it."""
+
+import hashlib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import fields
+from typing import Any
+
+from jiggen import __version__
+from jiggen.design.model import Given, Spec, ToolSpec
+from jiggen.export.json_text import JSON_DECIMALS, Json, json_text
+from jiggen.export.path_data import path_data
+from jiggen.export.tags import tag_fields
+from jiggen.export.writer import sheet_file_name
+from jiggen.geometry.box import around
+from jiggen.geometry.measure import bounds, length
+from jiggen.geometry.path import Line, Path
+from jiggen.geometry.point import Point
+from jiggen.parts.model import Datum, Feature, Role
+from jiggen.sheets.model import Placement, Sheet, SheetSet
+from jiggen.shop.model import CutFeature
+
+FILE_NAME = "manifest.json"
+#: The form, told by `manifest-1.schema.json` beside this module; a new number when readers must change.
+SCHEMA_FAMILY = "jiggen-manifest/"
+SCHEMA = f"{SCHEMA_FAMILY}1"
+
+
+def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
+    """Returns the manifest of a job.
+
+    Args:
+        sheet_set: What was made.
+        files: Every other file of the job by name, in the order in which they are to be listed.
+
+    Returns:
+        JSON after `manifest-1.schema.json`: UTF-8, two-space indent, line feeds, lengths in mm.
+    """
+    spec = sheet_set.spec
+    manifest: dict[str, Json] = {
+        "schema": SCHEMA,
+        "version": __version__,
+        "design": {
+            "name": spec.design.name,
+            "id": sheet_set.design_id,
+            "owner": spec.design.owner,
+            "date": spec.design.date,
+            "revision": spec.design.revision,
+            "numbers": dict(_numbers(spec)),
+        },
+        "material": {
+            "name": sheet_set.material.name,
+            "title": sheet_set.material.title,
+            "thickness_mm": float(sheet_set.material.thickness_mm),
+        },
+        "machine": {
+            "name": sheet_set.machine.name,
+            "title": sheet_set.machine.title,
+            "operations": [
+                {"name": each.name, "role": each.role.value, "colour": each.colour}
+                for each in sheet_set.machine.operations
+            ],
+        },
+        "sheets": [_sheet(sheet, files) for sheet in sheet_set.sheets],
+        "files": {
+            name: {"sha256": hashlib.sha256(data).hexdigest(), "bytes": len(data)}
+            for name, data in files.items()
+        },
+    }
+    return f"{json_text(manifest)}\n".encode()
+
+
+def _numbers(spec: Spec | ToolSpec) -> Iterator[tuple[str, Json]]:
+    """Yields every number of the spec under the name of its field, those of the tools among them."""
+    for field in fields(spec):
+        said = getattr(spec, field.name)
+        if isinstance(said, Given):
+            yield field.name, _number(said, unit=None if field.type == Given[int] else "mm")
+        elif isinstance(said, ToolSpec):
+            yield from _numbers(said)
+
+
+def _number(given: Given[Any], *, unit: str | None) -> Json:
+    value: Json
+    if isinstance(given.value, tuple):
+        value = [float(size) for size in given.value]
+    else:
+        value = float(given.value) if unit else int(given.value)
+    return {"value": value, "unit": unit, "source": given.source, "text": given.text}
+
+
+def _sheet(sheet: Sheet, files: Mapping[str, bytes]) -> Json:
+    stem = sheet_file_name(sheet.number, "")
+    return {
+        "number": sheet.number,
+        "width_mm": float(sheet.width_mm),
+        "height_mm": float(sheet.height_mm),
+        "files": [name for name in files if name.startswith(stem)],
+        "parts": [_part(placement) for placement in sheet.placements],
+    }
+
+
+def _part(placement: Placement) -> Json:
+    part, place = placement.cut_part.part, placement.place
+    cuts = {cut.feature.id: cut for cut in placement.cut_part.features}
+    features = {feature.id: feature for feature in part.features}
+    features |= {cut.feature.id: cut.feature for cut in cuts.values()}  # the tag's lettering is the shop's
+    return {
+        "name": part.name,
+        "title": part.title,
+        "place": {
+            "cosine": place.cosine,
+            "sine": place.sine,
+            "x_mm": place.shift.x,
+            "y_mm": place.shift.y,
+            "mirrored": place.mirrored,
+        },
+        "tag": tag_fields(placement.cut_part.tag),
+        "features": [_feature(each, cuts.get(each.id), placement) for each in features.values()],
+    }
+
+
+def _feature(feature: Feature, cut: CutFeature | None, placement: Placement) -> Json:
+    cut_paths = tuple(placement.place.path(path) for path in cut.paths) if cut else ()
+    lettering = feature.role is Role.LETTERING
+    return {
+        "id": feature.id,
+        "role": feature.role.value,
+        "operation": cut.operation if cut else None,
+        "cut_in": feature.cut_in,
+        "text": feature.text,
+        "width_mm": feature.width_mm,
+        "datum": _datum(feature.datum),
+        "finished": None if lettering else path_data(feature.paths, decimals=JSON_DECIMALS),
+        "finished_bounds": _bounds(feature.paths),
+        "cut_bounds": _bounds(cut_paths) if cut else None,
+        "cut_length_mm": sum(length(path) for path in cut_paths) if cut else None,
+    }
+
+
+def _datum(datum: Datum) -> Json:
+    match datum:
+        case None:
+            return None
+        case Point():
+            return {"point": [datum.x, datum.y]}
+        case Line():
+            return {"line": [[datum.start.x, datum.start.y], [datum.end.x, datum.end.y]]}
+
+
+def _bounds(paths: Iterable[Path]) -> Json:
+    box = around(bounds(path) for path in paths)
+    return [box.low.x, box.low.y, box.high.x, box.high.y]

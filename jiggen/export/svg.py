@@ -1,0 +1,95 @@
+"""SVG: one user unit is one millimetre, nothing is transformed, one group per operation."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from html import escape
+
+from jiggen.export.json_text import json_text
+from jiggen.export.path_data import path_data
+from jiggen.export.tags import tag_fields
+from jiggen.export.writer import number
+from jiggen.geometry.path import as_circle
+from jiggen.sheets.model import Mark, Sheet
+
+NAMESPACE = "http://www.w3.org/2000/svg"
+
+
+@dataclass(frozen=True, slots=True)
+class SvgWriter:
+    """Writes a sheet as SVG 1.1, y flipped in the numbers.
+
+    There is no background: machine drivers cut every rectangle they find, so that what shows on light and on
+    dark is the choice of colours in the machine's profile.
+    """
+
+    @property
+    def suffix(self) -> str:
+        """The word for the format."""
+        return "svg"
+
+    def encode(self, sheet: Sheet) -> bytes:
+        """Returns the file: UTF-8, line feeds, a line feed at the end."""
+        tags = {each.cut_part.part.name: tag_fields(each.cut_part.tag) for each in sheet.placements}
+        lines = [
+            '<?xml version="1.0" encoding="UTF-8"?>',
+            _root(sheet),
+            f"<title>{escape(_title(sheet))}</title>",
+            f"<desc>{escape(_description(sheet))}</desc>",
+            f"<metadata>{escape(json_text(tags), quote=False)}</metadata>",
+            *operation_groups(sheet, line_width_mm=sheet.machine.line_width_mm),
+            "</svg>",
+            "",
+        ]
+        return "\n".join(lines).encode("utf-8")
+
+
+def _root(sheet: Sheet) -> str:
+    width, height = number(sheet.width_mm), number(sheet.height_mm)
+    return (
+        f'<svg xmlns="{NAMESPACE}" version="1.1" width="{width}mm" height="{height}mm"'
+        f' viewBox="0 0 {width} {height}">'
+    )
+
+
+def operation_groups(sheet: Sheet, *, line_width_mm: float) -> Iterator[str]:
+    """Yields the lines of one `<g>` per operation, in the order in which the machine runs them.
+
+    Args:
+        sheet: Whose marks are drawn, one element each.
+        line_width_mm: Of every stroke.
+    """
+    for operation in sheet.machine.operations:
+        yield (
+            f'<g id="{escape(operation.name)}" fill="none" stroke="{escape(operation.colour)}"'
+            f' stroke-width="{number(line_width_mm)}" stroke-linecap="round" stroke-linejoin="round">'
+        )
+        for mark in sheet.marks(operation.name):
+            yield _element(mark, flip_at=sheet.height_mm)
+        yield "</g>"
+
+
+def _element(mark: Mark, *, flip_at: float) -> str:
+    names = f'id="{escape(mark.id)}" data-part="{escape(mark.part)}" data-feature="{escape(mark.feature.id)}"'
+    circle = as_circle(mark.paths[0]) if len(mark.paths) == 1 else None
+    if circle:
+        centre, radius = circle
+        place = f'cx="{number(centre.x)}" cy="{number(flip_at - centre.y)}" r="{number(radius)}"'
+        return f"<circle {names} {place}/>"
+    return f'<path {names} d="{path_data(mark.paths, flip_at=flip_at)}"/>'
+
+
+def _title(sheet: Sheet) -> str:
+    return ", ".join([*_design_names(sheet), f"sheet {sheet.number}"])
+
+
+def _description(sheet: Sheet) -> str:
+    """Returns the tags as people read them, after what every reader of the file should know."""
+    scale = (
+        f"{number(sheet.width_mm)} × {number(sheet.height_mm)} mm. One user unit is 1 mm: cut it at 100 %,"
+        " do not fit it to the page."
+    )
+    return "\n".join([scale, *(each.cut_part.tag.line() for each in sheet.placements)])
+
+
+def _design_names(sheet: Sheet) -> Iterable[str]:
+    return dict.fromkeys(each.cut_part.tag.design_name for each in sheet.placements)

@@ -1,0 +1,65 @@
+"""What every writer is: a sheet or a whole job in, bytes out; and the one way in which numbers are written."""
+
+import math
+from typing import Protocol
+
+from jiggen.sheets.model import Sheet, SheetSet
+
+#: Decimals of a coordinate in mm: a tenth of a micrometre, far below what a laser can show.
+DECIMALS = 4
+
+
+class SheetWriter(Protocol):
+    """A format that holds one sheet."""
+
+    @property
+    def suffix(self) -> str:
+        """What the file's name ends in, without the dot; also the word for the format."""
+
+    def encode(self, sheet: Sheet) -> bytes:
+        """Returns the whole file; the sheet has passed `lint.check_sheet`."""
+
+
+class JobWriter(Protocol):
+    """A format that holds all sheets of a job in one file."""
+
+    @property
+    def suffix(self) -> str:
+        """What the file's name ends in, without the dot; also the word for the format."""
+
+    @property
+    def file_name(self) -> str:
+        """The file's whole name."""
+
+    def encode(self, sheet_set: SheetSet) -> bytes:
+        """Returns the whole file; the sheets have passed `lint.check_sheet`."""
+
+
+def sheet_file_name(number: int, suffix: str) -> str:
+    """Returns the name of one sheet's file: `sheet-1.dxf`."""
+    return f"sheet-{number}.{suffix}"
+
+
+def number(value: float, decimals: int = DECIMALS) -> str:
+    """Returns a number as all text writers write it.
+
+    Fixed decimals with trailing zeros dropped, never an exponent, never `-0`.
+
+    Args:
+        value: Any ordinary number.
+        decimals: How many at most.
+
+    Raises:
+        ValueError: If the value is infinite or not a number.
+    """
+    if not math.isfinite(value):
+        raise ValueError(f"{value} cannot be written as a number")
+    text = f"{value:.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def snapped(value: float, decimals: int = DECIMALS) -> float:
+    """Returns the value as `number` would write it, for libraries that want a float."""
+    return round(value, decimals) + 0.0  # turns -0.0 into 0.0
