@@ -1,0 +1,165 @@
+import itertools
+
+import pytest
+from hypothesis import given as always
+from hypothesis import strategies as st
+
+from jiggen.design.taper import Fact, Kind, solve_taper
+from jiggen.errors import ConflictError, InputError
+
+NANOMETRE = 1e-6  # mm
+SCALE = 628.0
+
+
+def fact(name, kind, value, at=None):
+    return Fact(name=name, kind=kind, at=at, value=value, text=f"{value:.2f} mm", source="chosen")
+
+
+NUT = fact("nut width", Kind.WIDTH, 46.0, 0.0)
+TWELFTH = fact("width at fret 12", Kind.WIDTH, 55.0, SCALE / 2.0)
+SADDLE = fact("projected width at saddle", Kind.WIDTH, 64.0, SCALE)
+SPREAD_AT_NUT = fact("spread at nut", Kind.SPREAD, 39.0, 0.0)
+SPREAD = fact("spread at bridge", Kind.SPREAD, 57.0, SCALE)
+SETBACKS = fact("setbacks, both sides", Kind.SETBACKS, 7.0)
+TAPER = fact("taper per mm", Kind.TAPER, 18.0 / SCALE)
+
+EVERY = (NUT, TWELFTH, SADDLE, SPREAD_AT_NUT, SPREAD, SETBACKS, TAPER)
+#: Threes that say one thing twice and so leave something open.
+DEPENDENT = (
+    {"nut width", "spread at nut", "setbacks, both sides"},
+    {"projected width at saddle", "spread at bridge", "setbacks, both sides"},
+)
+
+
+def solve(*given, assumed=(), tolerance=0.05):
+    return solve_taper(SCALE, given, assumed, tolerance=tolerance, where="wren.toml")
+
+
+def numbers(solution):
+    return (
+        solution.width_at_nut,
+        solution.width_at_saddle,
+        solution.spread_at_nut,
+        solution.spread_at_saddle,
+    )
+
+
+def is_sufficient(three):
+    """Independent judge: rank of the three equations in (w, k, c), by their determinant."""
+    rows = []
+    for each in three:
+        match each.kind:
+            case Kind.WIDTH:
+                rows.append((1.0, each.at / SCALE, 0.0))
+            case Kind.SPREAD:
+                rows.append((1.0, each.at / SCALE, -1.0))
+            case Kind.SETBACKS:
+                rows.append((0.0, 0.0, 1.0))
+            case Kind.TAPER:
+                rows.append((0.0, 1.0, 0.0))
+    (a, b, c), (d, e, f), (g, h, i) = rows
+    return abs(a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g)) > 1e-9
+
+
+@pytest.mark.parametrize(
+    "three", list(itertools.combinations(EVERY, 3)), ids=lambda three: "+".join(each.name for each in three)
+)
+def test_any_three_independent_facts_are_enough_in_any_order(three):
+    for order in itertools.permutations(three):
+        if is_sufficient(three):
+            assert numbers(solve(*order)) == pytest.approx((46.0, 64.0, 39.0, 57.0), abs=NANOMETRE)
+        else:
+            with pytest.raises(InputError):
+                solve(*order)
+
+
+def test_all_facts_together_agree():
+    assert numbers(solve(*EVERY)) == pytest.approx((46.0, 64.0, 39.0, 57.0), abs=NANOMETRE)
+
+
+def test_assumed_facts_fill_only_what_is_open():
+    solution = solve(NUT, SPREAD, assumed=(SETBACKS, fact("spread at nut", Kind.SPREAD, 36.0, 0.0)))
+    assert solution.assumed == {"setbacks, both sides"}
+    assert numbers(solution) == pytest.approx((46.0, 64.0, 39.0, 57.0), abs=NANOMETRE)
+
+
+def test_facts_that_disagree_are_named_with_what_each_would_have_to_be():
+    with pytest.raises(ConflictError) as caught:
+        solve(NUT, SETBACKS, SPREAD, fact("spread at nut", Kind.SPREAD, 40.0, 0.0))
+    assert str(caught.value) == (
+        "wren.toml: got nut width 46.00 mm, setbacks, both sides 7.00 mm, spread at nut 40.00 mm, which disagree by "
+        "1.00 mm, expected numbers that agree within 0.05 mm: the others ask for nut width to be 47.00 mm, or setbacks, "
+        "both sides to be 6.00 mm, or spread at nut to be 39.00 mm. Correct one of them, leave one out, or allow more "
+        "with `tolerance`"
+    )
+
+
+def test_a_taper_that_disagrees_is_judged_over_the_whole_scale():
+    with pytest.raises(ConflictError, match="disagree by 0.63 mm"):
+        solve(NUT, SADDLE, SETBACKS, fact("taper per mm", Kind.TAPER, 18.0 / SCALE + 0.001))
+
+
+def test_differences_within_the_tolerance_pass_and_are_noted():
+    solution = solve(NUT, SETBACKS, SPREAD, fact("spread at nut", Kind.SPREAD, 39.04, 0.0))
+    assert solution.spread_at_nut == 39.0
+    assert [step.name for step in solution.steps if step.source == "checked"] == ["spread at nut"]
+
+
+def test_too_few_facts_say_what_to_give():
+    with pytest.raises(InputError, match="Give one more of: nut width, spread at nut"):
+        solve(NUT, SPREAD)
+
+
+def test_steps_are_what_a_teacher_would_write():
+    steps = solve(NUT, SPREAD, SETBACKS).steps
+    assert [
+        (step.name, step.formula, step.figures, step.result) for step in steps if step.source == "solved"
+    ] == [
+        ("spread at nut", "nut width − setbacks, both sides", "46.000 − 7.000", "39.00 mm"),
+        (
+            "projected width at saddle",
+            "spread at bridge + setbacks, both sides",
+            "57.000 + 7.000",
+            "64.00 mm",
+        ),
+        (
+            "taper per mm",
+            "(projected width at saddle − nut width) ÷ distance between them",
+            "(64.000 − 46.000) ÷ 628.000",
+            "0.028662 mm per mm",
+        ),
+    ]
+
+
+def test_inch_practice_gives_the_published_figures():
+    # common practice: 1.700 in nut, 1/8 in setback, 2.125 in spread, 20 in scale: 1.450 in and 2.375 in
+    inch = 25.4
+    solution = solve_taper(
+        20 * inch,
+        (
+            fact("nut width", Kind.WIDTH, 1.700 * inch, 0.0),
+            fact("spread at bridge", Kind.SPREAD, 2.125 * inch, 20 * inch),
+            fact("setbacks, both sides", Kind.SETBACKS, 2 * inch / 8),
+        ),
+        (),
+        tolerance=0.05,
+        where="design",
+    )
+    assert solution.spread_at_nut / inch == pytest.approx(1.450, abs=1e-9)
+    assert solution.width_at_saddle / inch == pytest.approx(2.375, abs=1e-9)
+
+
+@always(
+    nut=st.floats(25.0, 80.0),
+    growth=st.floats(-5.0, 40.0),
+    setbacks=st.floats(2.0, 12.0),
+    at=st.floats(50.0, 600.0),
+)
+def test_what_is_solved_gives_back_what_was_given(nut, growth, setbacks, at):
+    width = fact("width at a place", Kind.WIDTH, nut + growth * at / SCALE, at)
+    spread = fact("spread at bridge", Kind.SPREAD, nut + growth - setbacks, SCALE)
+    spread_at_nut = fact("spread at nut", Kind.SPREAD, nut - setbacks, 0.0)
+    solution = solve(width, spread, spread_at_nut)
+    assert numbers(solution) == pytest.approx(
+        (nut, nut + growth, nut - setbacks, nut + growth - setbacks), abs=NANOMETRE
+    )
