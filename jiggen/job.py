@@ -1,6 +1,5 @@
 """The whole run, from a design to proven files, as named steps. The command line and scripts call these."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -9,11 +8,16 @@ from jiggen.design import read
 from jiggen.design import solve as design_solve
 from jiggen.design.identity import design_id
 from jiggen.design.model import Design, Spec
+from jiggen.export.formats import encode_job
+from jiggen.export.manifest import FILE_NAME as MANIFEST
+from jiggen.export.save import save_job
+from jiggen.export.slug import slug
 from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
 from jiggen.parts.catalogue import choose
 from jiggen.parts.model import Bench
 from jiggen.profiles import find
+from jiggen.proof import Report, prove_files
 from jiggen.sheets.model import SheetSet
 from jiggen.sheets.nest import nest
 from jiggen.shop.compensate import compensate
@@ -103,5 +107,45 @@ def tag_for(spec: Spec, identity: str, part_name: str, material: Material, machi
     )
 
 
-__all__ = ["Order", "design_id", "draw_up", "lay_out", "load", "solve", "tag_for"]
-_ = (Mapping, Sequence)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What a run made.
+
+    Attributes:
+        sheet_set: The sheets.
+        files: File names in the order in which they were written.
+        folder: Where they are.
+        report: What the proof found.
+    """
+
+    sheet_set: SheetSet
+    files: tuple[str, ...]
+    folder: Path
+    report: Report
+
+
+class UnprovenError(Exception):
+    """The files do not say what the layout says: a mistake of ours, so nothing was saved."""
+
+
+def make(design: Design, order: Order, out: Path, *, replace_edited: bool = False) -> Made:
+    """Makes the files of a design and saves them, whole or not at all, once they have passed the proof.
+
+    Args:
+        design: What the maker said.
+        order: What is asked beyond it.
+        out: Folder in which the set gets a folder of its own.
+        replace_edited: Whether files changed by hand since may be written over.
+
+    Raises:
+        JiggenError: If the maker has something to mend.
+        UnprovenError: If a file is out by more than the proof allows.
+    """
+    sheet_set = draw_up(lay_out(solve(design)), order)
+    files = encode_job(sheet_set, order.formats)
+    report = prove_files(files[MANIFEST], files)
+    if not report.ok:
+        raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
+    folder = out / slug(design.name)
+    save_job(folder, files, replace_edited=replace_edited)
+    return Made(sheet_set=sheet_set, files=tuple(files), folder=folder, report=report)
