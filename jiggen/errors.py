@@ -10,7 +10,7 @@ All of these are the maker's to mend, so the command line ends with exit code 2 
 Anything else that is raised is our own mistake (exit code 1).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 
 class JiggenError(Exception):
@@ -66,6 +66,10 @@ class SeveralErrors(JiggenError):  # noqa: N818 - it is errors, in the plural
     def __str__(self) -> str:
         return "\n".join(str(error) for error in self.errors)
 
+    def at(self, where: str) -> "SeveralErrors":
+        """Returns the same errors with the place set in each."""
+        return SeveralErrors([error.at(where) for error in self.errors])
+
 
 def raise_all(errors: Sequence[JiggenError]) -> None:
     """Raises what was collected: nothing for none, the error itself for one, all of them for more.
@@ -77,3 +81,22 @@ def raise_all(errors: Sequence[JiggenError]) -> None:
         raise errors[0]
     if errors:
         raise SeveralErrors(errors)
+
+
+def quoted(text: str) -> str:
+    """Returns the maker's words in quotes, for `got`: on one line, odd characters spelt out, at most 40 of them."""
+    most = 40
+    shown = "".join(
+        each if each.isprintable() else each.encode("unicode_escape").decode("ascii") for each in text[:most]
+    )
+    mark = "'" if '"' in shown and "'" not in shown else '"'
+    rest = f"…{mark} ({len(text)} characters)" if len(text) > most else mark
+    return f"{mark}{shown}{rest}"
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Returns `Did you mean …?` with the nearest of the known words, for `mend`; empty when none is near."""
+    import difflib
+
+    near = difflib.get_close_matches(word[:40], list(known), n=1)
+    return f"Did you mean {near[0]}?" if near else ""

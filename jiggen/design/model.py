@@ -18,11 +18,15 @@ class Given(Generic[T]):
         value: Lengths in mm.
         source: One of the words above or the maker's own.
         text: The value as it was typed, to quote it back; empty when nobody typed it.
+        note: Free words on it: how it was measured, or which profile it was assumed from and why.
+        where: The place where it was given, for errors: a file with line and key, or an option.
     """
 
     value: T
     source: str = CHOSEN
     text: str = ""
+    note: str = ""
+    where: str = field(default="", compare=False)
 
 
 class SetbackTo(StrEnum):

@@ -1,0 +1,73 @@
+"""Reads design files, and the instrument profiles that are design files too."""
+
+from pathlib import Path
+from typing import Any
+
+from jiggen.design.keys import ROWS
+from jiggen.design.model import Design, Make, Tools
+from jiggen.errors import InputError, quoted
+from jiggen.profiles import find, read_text
+from jiggen.tables.document import Document, parse_toml
+from jiggen.tables.rows import read_rows
+
+
+def read_design(path: Path | str) -> Design:
+    """Reads a design file.
+
+    Raises:
+        JiggenError: If the file cannot be opened or read, or anything in it is wrong; all that is, in one go.
+    """
+    return design_from_text(read_text(Path(path)), file=str(path))
+
+
+def design_from_text(text: str, *, file: str) -> Design:
+    """Reads the text of a design file.
+
+    Args:
+        text: TOML.
+        file: What to call it in errors.
+
+    Raises:
+        JiggenError: If anything in it is wrong; all that is, in one go.
+    """
+    return _design(parse_toml(text, file=file))
+
+
+def read_defaults(design: Design) -> Design | None:
+    """Reads the instrument profile that a design names, or returns None when it names none.
+
+    Raises:
+        JiggenError: If there is no such profile, or anything in it is wrong.
+    """
+    if not design.profile:
+        return None
+    profile = find("instruments", design.profile, where=f'design "{design.name}", profile')
+    defaults = _design(profile.tables)
+    if defaults.profile:
+        raise InputError(
+            where=f"{profile.path}, profile",
+            got=quoted(defaults.profile),
+            expected="an instrument profile that stands on its own",
+            mend="Take the line out and copy what is missing.",
+        )
+    return defaults
+
+
+def _design(document: Document) -> Design:
+    """Makes a design of a file's tables."""
+    values = read_rows(document.root, ROWS)
+    return Design(
+        **_without(values, "tools.", "make."),
+        tools=Tools(**_of(values, "tools.")),
+        make=Make(**_of(values, "make.")),
+    )
+
+
+def _of(values: dict[str, Any], start: str) -> dict[str, Any]:
+    """Returns the values whose field lies in another type, by their names there."""
+    return {name.removeprefix(start): value for name, value in values.items() if name.startswith(start)}
+
+
+def _without(values: dict[str, Any], *starts: str) -> dict[str, Any]:
+    """Returns the values whose field is the design's own."""
+    return {name: value for name, value in values.items() if not name.startswith(starts)}

@@ -1,0 +1,1 @@
+"""TOML texts as tables whose every value knows the line on which it stands."""

@@ -1,0 +1,200 @@
+"""The kinds of values that our files hold."""
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any
+
+from jiggen.errors import JiggenError, SeveralErrors, did_you_mean, raise_all
+from jiggen.tables.document import Entry
+from jiggen.tables.rows import Kind, Row, read_rows
+from jiggen.units import Allow, exact_mm, parse_length, parse_unit
+
+LONGEST_LIST = 1000
+
+
+def words(*, longest: int = 80, lines: bool = False, pattern: str = "", example: str = '"…"') -> Kind:
+    """Free words.
+
+    Args:
+        longest: Characters at most.
+        lines: Whether they may run over several lines.
+        pattern: A regular expression that must match them all; `example` shows what it means.
+        example: TOML of such words.
+    """
+
+    def read(entry: Entry) -> tuple[str, str]:
+        if not isinstance(entry.value, str):
+            raise entry.wrong("words in quotes", f"Write it like {example}")
+        text = entry.value.strip()
+        if not text:
+            raise entry.wrong("words in quotes, not empty", "Take the line out if there is nothing to say.")
+        if len(text) > longest:
+            raise entry.wrong(f"at most {longest} characters")
+        if not (text.replace("\n", "") if lines else text).isprintable():
+            raise entry.wrong("words without control characters" + ("" if lines else ", on one line"))
+        if pattern and not re.fullmatch(pattern, text):
+            raise entry.wrong(f"something like {example}")
+        return text, text
+
+    return Kind(read=read, write=lambda value, _: toml_string(value), example=example)
+
+
+def exactly(text: str) -> Kind:
+    """The one text that says which format a file has."""
+
+    def read(entry: Entry) -> tuple[str, str]:
+        if entry.value != text:
+            raise entry.wrong(f'"{text}"', "Another number at the end means another version of jiggen.")
+        return text, text
+
+    return Kind(read=read, write=lambda value, _: toml_string(value), example=f'"{text}"')
+
+
+def length(allow: Allow = "positive", *, example: str = '"42mm"') -> Kind:
+    """A length, in mm once read: words with a unit, or a bare number where the file sets `units`."""
+
+    def read(entry: Entry) -> tuple[float, str]:
+        if isinstance(entry.value, bool) or not isinstance(entry.value, str | int | float):
+            raise entry.wrong("a length", f"Write it like {example}")
+        unit = entry.document.unit
+        if isinstance(entry.value, str):
+            read = parse_length(entry.value, where=entry.where, unit=unit, allow=allow)
+        else:
+            read = parse_length(entry.text, where=entry.where, unit=unit, allow=allow)
+        return read.mm, read.text
+
+    return Kind(read=read, write=lambda mm, text: toml_string(text or exact_mm(mm)), example=example)
+
+
+def count(least: int, most: int, *, example: str) -> Kind:
+    """A whole number."""
+
+    def read(entry: Entry) -> tuple[int, str]:
+        expected = f"a whole number from {least} to {most}"
+        value = entry.value
+        if isinstance(value, bool) or not isinstance(value, int):
+            bare = isinstance(value, str) and re.fullmatch(r"\d{1,9}", value.strip())
+            raise entry.wrong(expected, "Leave out the quotes." if bare else "")
+        if not least <= value <= most:
+            raise entry.wrong(expected)
+        return value, str(value)
+
+    return Kind(read=read, write=lambda value, _: str(value), example=example)
+
+
+def flag() -> Kind:
+    """Yes or no."""
+
+    def read(entry: Entry) -> tuple[bool, str]:
+        if not isinstance(entry.value, bool):
+            raise entry.wrong("true or false, without quotes")
+        return entry.value, entry.text
+
+    return Kind(read=read, write=lambda value, _: "true" if value else "false", example="true")
+
+
+def choice(options: Iterable[StrEnum]) -> Kind:
+    """One word of a few."""
+    by_word = {option.value: option for option in options}
+    known = list(by_word)
+
+    def read(entry: Entry) -> tuple[StrEnum, str]:
+        if entry.value not in known:
+            mend = did_you_mean(entry.value, known) if isinstance(entry.value, str) else ""
+            raise entry.wrong(f"one of {', '.join(known)}", mend)
+        return by_word[entry.value], entry.value
+
+    return Kind(read=read, write=lambda value, _: toml_string(value), example=f'"{known[0]}"')
+
+
+def unit_name() -> Kind:
+    """The unit of bare numbers."""
+
+    def read(entry: Entry) -> tuple[str, str]:
+        if not isinstance(entry.value, str):
+            raise entry.wrong("the name of a unit in quotes", 'Write it like "mm"')
+        return parse_unit(entry.value, where=entry.where), entry.value
+
+    return Kind(read=read, write=lambda value, _: toml_string(value), example='"mm"')
+
+
+def day() -> Kind:
+    """A date of the calendar, as ISO 8601 writes it."""
+
+    def read(entry: Entry) -> tuple[str, str]:
+        value = entry.value
+        if isinstance(value, date) and not isinstance(value, datetime):
+            return value.isoformat(), value.isoformat()
+        if isinstance(value, str) and re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value.strip()):
+            try:
+                text = date.fromisoformat(value.strip()).isoformat()
+            except ValueError as error:
+                raise entry.wrong("a day of the calendar") from error
+            return text, text
+        raise entry.wrong("a date such as 2026-11-25, year, month and day")
+
+    return Kind(read=read, write=lambda value, _: value, example="2026-11-25")
+
+
+def listing(of: Kind, *, least: int = 0) -> Kind:
+    """A list of one kind of value, a tuple once read. Its words are those of its items, with commas between."""
+
+    def read(entry: Entry) -> tuple[tuple[Any, ...], str]:
+        if not isinstance(entry.value, list):
+            raise entry.wrong("a list in square brackets", f"Write it like [{of.example}]")
+        if not least <= len(entry.value) <= LONGEST_LIST:
+            raise entry.wrong(f"a list of {least} to {LONGEST_LIST} values")
+        return _read_items(entry, of.read)
+
+    def write(values: tuple[Any, ...], text: str) -> str:
+        texts = text.split(", ")
+        if len(texts) != len(values):
+            texts = [""] * len(values)
+        return f"[{', '.join(of.write(value, each) for value, each in zip(values, texts, strict=True))}]"
+
+    return Kind(read=read, write=write, example=f"[{of.example}]")
+
+
+def table(rows: Sequence[Row], build: Callable[..., Any]) -> Kind:
+    """A table in a list of tables.
+
+    Args:
+        rows: Its keys.
+        build: Makes the value of it; takes the rows' fields as keywords.
+    """
+
+    def read(entry: Entry) -> tuple[Any, str]:
+        if not isinstance(entry.value, dict):
+            raise entry.wrong("a table")
+        return build(**read_rows(entry, rows)), ""
+
+    def write(value: Any, _: str) -> str:
+        pairs = (f"{row.key} = {row.kind.write(getattr(value, row.field), '')}" for row in rows)
+        return f"{{ {', '.join(pairs)} }}"
+
+    return Kind(read=read, write=write, example="{ … }")
+
+
+def _read_items(entry: Entry, read: Callable[[Entry], tuple[Any, str]]) -> tuple[tuple[Any, ...], str]:
+    """Reads all items of a list and reports all that is wrong with them."""
+    items: list[tuple[Any, str]] = []
+    found: list[JiggenError] = []
+    for child in entry.children():
+        try:
+            items.append(read(child))
+        except SeveralErrors as several:
+            found += several.errors
+        except JiggenError as error:
+            found.append(error)
+    raise_all(found)
+    return tuple(value for value, _ in items), ", ".join(text for _, text in items)
+
+
+def toml_string(text: str) -> str:
+    """Returns a text as a TOML string, in single quotes where that spares an inch mark its backslash."""
+    if '"' in text and "'" not in text and text.isprintable():
+        return f"'{text}'"
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(each if each.isprintable() else f"\\U{ord(each):08X}" for each in escaped) + '"'
