@@ -1,13 +1,13 @@
 """The whole run, from a design to proven files, as named steps. The command line and scripts call these."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from jiggen import __version__
-from jiggen.design import read
-from jiggen.design import solve as design_solve
 from jiggen.design.identity import design_id
 from jiggen.design.model import Design, Spec
+from jiggen.design.read import read_defaults, read_design
+from jiggen.design.solve import solve as solve_design
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME as MANIFEST
 from jiggen.export.save import save_job
@@ -52,7 +52,7 @@ def load(path: Path | str) -> Design:
     Raises:
         InputError: If it cannot be read or holds something that is not known.
     """
-    return read.read_design(Path(path))
+    return read_design(path)
 
 
 def solve(design: Design) -> Spec:
@@ -61,9 +61,7 @@ def solve(design: Design) -> Spec:
     Raises:
         JiggenError: If numbers are missing, disagree, or make no instrument.
     """
-    profile = find("instruments", design.profile or DEFAULT_PROFILE)
-    defaults = read.design_from_text(profile.text, file=str(profile.path))
-    return design_solve.solve(replace(design, profile=profile.name), defaults)
+    return solve_design(design, read_defaults(design))
 
 
 def draw_up(layout: Layout, order: Order) -> SheetSet:

@@ -12,15 +12,17 @@ from jiggen.lettering.fit import Anchor
 from jiggen.parts.marks import label, scored
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import plate
-from jiggen.units import MM_PER_INCH
+from jiggen.units import INCH
 
 NAME, TITLE = "nut-rule", "Nut rule"
 
 _MARGIN = 8.0
 _CORNER = 1.5
+_TEXT_INSET = 3.0
 _MARK = 7.0  # a string's line
 _LONG_MARK = 10.0  # board edges and centre line
 _MM_SPAN = 60  # mm graduated
+_MM_PER_INCH = float(INCH)
 _INCH_SPAN = 2.5  # inches graduated
 _PER_INCH = 16
 _BETWEEN = 14.0  # from the widest string marks to the graduations
@@ -35,14 +37,18 @@ def nut_rule(layout: Layout, bench: Bench) -> Part:
     """
     letters = bench.smallest_lettering_mm
     half = max(layout.saddle.end.y, layout.nut.end.y)
-    height = 2.0 * _LONG_MARK + 9.5 * letters
+    row = 2.0 * letters
+    height = 2.0 * _LONG_MARK + 4.0 * row + letters
     zero = half + _BETWEEN
     box = Box(
-        Point(-half - _MARGIN, 0.0), Point(zero + max(_MM_SPAN, _INCH_SPAN * MM_PER_INCH) + _MARGIN, height)
+        Point(-half - _MARGIN, 0.0),
+        Point(zero + max(_MM_SPAN, _INCH_SPAN * _MM_PER_INCH) + _MARGIN, height),
     )
-    middle = height / 2.0
+    first_row = height - _LONG_MARK - 2.0 * letters
+    baselines = [first_row - row * index for index in range(4)]
     tag_box = Box(
-        Point(box.low.x + 2.0, middle - 2.9 * letters), Point(box.high.x - 2.0, middle - 0.3 * letters)
+        Point(box.low.x + _TEXT_INSET, baselines[2] - 0.3 * letters),
+        Point(box.high.x - _TEXT_INSET, baselines[2] + 1.3 * letters),
     )
     return Part(
         name=NAME,
@@ -53,7 +59,7 @@ def nut_rule(layout: Layout, bench: Bench) -> Part:
             *_string_marks(layout, "saddle", layout.saddle, edge=box.low.y, inward=1.0, letters=letters),
             *_millimetres(zero, box.high.y, letters),
             *_inches(zero, box.low.y, letters),
-            *_words(layout, bench, box, middle),
+            *_words(layout, bench, box.low.x + _TEXT_INSET, baselines),
         ),
         tag_box=tag_box,
     )
@@ -94,7 +100,8 @@ def _millimetres(zero: float, edge: float, letters: float) -> list[Feature]:
         features.append(scored(f"mm.{mm}", Point(x, edge), Point(x, edge - length)))
         if mm % 10 == 0:
             at = Point(x, edge - length - 0.8)
-            features.append(label(f"mm.{mm}.number", str(mm), at, height=letters, anchor=Anchor.CENTRE_TOP))
+            number = f"{mm}{'' if mm else ' mm'}"
+            features.append(label(f"mm.{mm}.number", number, at, height=letters, anchor=Anchor.CENTRE_TOP))
     return features
 
 
@@ -104,37 +111,40 @@ def _inches(zero: float, edge: float, letters: float) -> list[Feature]:
         length = next(
             size for step, size in ((16, 6.0), (8, 5.0), (4, 4.2), (2, 3.4), (1, 2.6)) if tick % step == 0
         )
-        x = zero + tick * MM_PER_INCH / _PER_INCH
+        x = zero + tick * _MM_PER_INCH / _PER_INCH
         features.append(scored(f"inch.{tick}-{_PER_INCH}", Point(x, edge), Point(x, edge + length)))
         if tick % _PER_INCH == 0:
             at = Point(x, edge + length + 0.8)
-            number = str(tick // _PER_INCH)
+            number = f"{tick // _PER_INCH}{'' if tick else ' in'}"
             features.append(
-                label(f"inch.{number}.number", number, at, height=letters, anchor=Anchor.CENTRE_BASELINE)
+                label(
+                    f"inch.{tick}-{_PER_INCH}.number",
+                    number,
+                    at,
+                    height=letters,
+                    anchor=Anchor.CENTRE_BASELINE,
+                )
             )
     return features
 
 
-def _words(layout: Layout, bench: Bench, box: Box, middle: float) -> list[Feature]:
+def _words(layout: Layout, bench: Bench, left: float, baselines: list[float]) -> list[Feature]:
     spec, letters = layout.spec, bench.smallest_lettering_mm
-    title = f"{spec.design.name} {bench.design_id} · {TITLE} · mm above, inch 1/{_PER_INCH} below"
-    left = box.low.x + 2.0
-    rows = [
-        (f"nut: spread {spec.spread_at_nut.value:.2f} mm, board {spec.nut_width.value:.2f} mm", "nut", 1.9),
-        (title, "title", 0.2),
+
+    def place(name: str, spread: float, board: float) -> str:
+        return f"{name}: outer strings {spread:.2f} mm · long marks: board {board:.2f} mm and its centre"
+
+    rows = (
+        ("nut", place("nut", spec.spread_at_nut.value, spec.nut_width.value), baselines[0], letters),
+        ("title", f"{spec.design.name} {bench.design_id} · {TITLE}", baselines[1], letters * 1.4),
         (
-            f"saddle: spread {spec.spread_at_bridge.value:.2f} mm, board {spec.width_at_saddle.value:.2f} mm",
             "saddle",
-            -4.2,
+            place("saddle", spec.spread_at_bridge.value, spec.width_at_saddle.value),
+            baselines[3],
+            letters,
         ),
-    ]
+    )
     return [
-        label(
-            f"words.{id}",
-            text,
-            Point(left, middle + up * letters),
-            height=letters,
-            anchor=Anchor.LEFT_BASELINE,
-        )
-        for text, id, up in rows
+        label(f"words.{id}", text, Point(left, y), height=height, anchor=Anchor.LEFT_BASELINE)
+        for id, text, y, height in rows
     ]

@@ -38,9 +38,9 @@ def plan_template(layout: Layout, bench: Bench) -> Part:
     band = 11.0 * letters
     box = Box(Point(-_PAST_ENDS, -half - _PAST_EDGES), Point(scale + _PAST_ENDS, half + _PAST_EDGES + band))
     crossings = {"nut": layout.nut.start.x, "fret.12": scale / 2.0, "saddle": layout.saddle.start.x}
-    band_low = half + _PAST_EDGES / 2.0
-    left = Box(Point(box.low.x + _CORNER, band_low), Point(scale / 2.0 - _GAP, box.high.y - _GAP - 1.0))
-    right = Box(Point(scale / 2.0 + _GAP, band_low), Point(scale - _GAP, box.high.y - _GAP - 1.0))
+    band_low, band_high = half + _PAST_EDGES / 2.0, box.high.y - _GAP - 1.0
+    left = Box(Point(_GAP, band_low), Point(scale / 2.0 - _GAP, band_high))
+    right = Box(Point(scale / 2.0 + _GAP, band_low), Point(scale - _GAP, band_high))
     tag_box = Box(right.low, Point(right.high.x, right.low.y + 4.0 * letters))
     return Part(
         name=NAME,

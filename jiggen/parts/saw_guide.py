@@ -9,7 +9,7 @@ from itertools import pairwise
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line
-from jiggen.geometry.point import Point
+from jiggen.geometry.point import Point, between
 from jiggen.layout.model import Layout
 from jiggen.lettering.fit import Anchor
 from jiggen.parts.marks import hole, label, scored, slot
@@ -23,6 +23,7 @@ _RAIL = 14.0  # solid rail beyond the slots of the widest place
 _NUT_END = 22.0  # plate before the nut, which carries the stops there
 _FAR_END = 15.0
 _CORNER = 4.0
+_CORNER_MARK = 5.0  # length of the lines at the board's corners and centre
 _GAP = 1.5
 _SMALLEST_WEB = 2.0  # acrylic left beside a hole or slot (common practice)
 
@@ -81,7 +82,7 @@ def _stop_pins(layout: Layout) -> tuple[Feature, ...]:
     """Two pins at the nut end, and two against each edge as far apart as the slots leave room for."""
     tools = layout.spec.tools
     pin, diameter = tools.stop_pin.value, tools.stop_pin.value + tools.pin_clearance.value
-    inset = layout.nut.end.y * 0.6
+    inset = layout.nut.end.y * 0.5
     at_nut = [Point(-pin / 2.0, -inset), Point(-pin / 2.0, inset)]
     gaps = _gaps_for_pins(layout, diameter)
     against: list[Point] = []
@@ -115,14 +116,21 @@ def _gaps_for_pins(layout: Layout, diameter: float) -> list[float]:
 
 
 def _board_edges(layout: Layout) -> tuple[Feature, ...]:
-    """Short lines that show the board's edges and centre at nut and end, for a blank not yet tapered."""
+    """Short lines that show the board's ends, edges and centre, for a blank not yet tapered."""
     end = layout.board_end.start.x
-    return (
+    features = [
         scored("centre.nut-end", Point(-_NUT_END + 2.0, 0.0), Point(0.0, 0.0)),
-        scored("nut", layout.nut.start, layout.nut.end),
-        scored("board-end", layout.board_end.start, layout.board_end.end),
         scored("centre.far-end", Point(end, 0.0), Point(end + _FAR_END - 2.0, 0.0)),
-    )
+    ]
+    for name, line in (("nut", layout.nut), ("board-end", layout.board_end)):
+        across = (line.end - line.start).unit() * _CORNER_MARK
+        middle = between(line.start, line.end, 0.5)
+        features += [
+            scored(f"{name}.bass", line.start, line.start + across),
+            scored(f"{name}.centre", middle - across, middle + across),
+            scored(f"{name}.treble", line.end - across, line.end),
+        ]
+    return tuple(features)
 
 
 def _numbers(layout: Layout, height: float) -> tuple[Feature, ...]:

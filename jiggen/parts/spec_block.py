@@ -82,8 +82,11 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
     ]
     under_heading = Box(first.low, Point(first.high.x, first.high.y - 3.2 * height))
     rows = (*spec_rows(layout), *identity_rows(layout, bench))
-    cells = [*_cells(under_heading, rows, height), *_cells(second, rows, height)]
-    if len(cells) < len(rows):
+    for size in (1.4 * height, 1.2 * height, height):
+        cells = [*_cells(under_heading, rows, size), *_cells(second, rows, size)]
+        if len(cells) >= len(rows):
+            break
+    else:
         raise LimitError(
             where="lettering of the spec",
             got=f"{len(rows)} rows",
@@ -91,7 +94,7 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
             mend="Choose a machine that can letter smaller",
         )
     for number, (row, cell) in enumerate(zip(rows, cells, strict=False), start=1):
-        features.extend(_row(f"spec.{number}", row, cell, height))
+        features.extend(_row(f"spec.{number}", row, cell))
     return tuple(features)
 
 
@@ -111,22 +114,16 @@ def _cells(box: Box, rows: Sequence[tuple[str, str, str]], height: float) -> lis
     return cells
 
 
-def _row(id: str, row: tuple[str, str, str], cell: Box, height: float) -> list[Feature]:
-    name, value, inches = row
-    baseline, right = cell.low.y, cell.high.x
+def _row(id: str, row: tuple[str, str, str], cell: Box) -> list[Feature]:
+    (name, value, inches), height, baseline, right = row, cell.height, cell.low.y, cell.high.x
     inch_room = text_width("00.000 in", height) + _COLUMN_GAP * height
-    features = [label(id, name, Point(cell.low.x, baseline), height=height, anchor=Anchor.LEFT_BASELINE)]
-    features.append(
-        label(
-            f"{id}.value",
-            value,
-            Point(right - inch_room, baseline),
-            height=height,
-            anchor=Anchor.RIGHT_BASELINE,
-        )
+    places = (
+        (id, name, cell.low.x, Anchor.LEFT_BASELINE),
+        (f"{id}.value", value, right - inch_room, Anchor.RIGHT_BASELINE),
+        (f"{id}.inch", inches, right, Anchor.RIGHT_BASELINE),
     )
-    if inches:
-        features.append(
-            label(f"{id}.inch", inches, Point(right, baseline), height=height, anchor=Anchor.RIGHT_BASELINE)
-        )
-    return features
+    return [
+        label(name_of, text, Point(x, baseline), height=height, anchor=anchor)
+        for name_of, text, x, anchor in places
+        if text
+    ]
