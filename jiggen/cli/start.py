@@ -35,21 +35,22 @@ def command(
     from jiggen import job
     from jiggen.cli.clock import today
     from jiggen.cli.printing import print_layout
-    from jiggen.design.read import design_from_text
+    from jiggen.design.model import Design, Given
+    from jiggen.design.read import read_defaults
     from jiggen.design.write import design_text
-    from jiggen.export.save import slug, write_file
+    from jiggen.export.save import write_file
+    from jiggen.export.slug import slug
 
-    text = design_text(
+    design = Design(
         name=name,
         date=today(),
         profile=profile or job.DEFAULT_PROFILE,
-        nut_width=nut,
-        spread_at_bridge=spread,
-        scale=scale,
-        defaults=job.defaults_of(profile or job.DEFAULT_PROFILE),
+        scale=Given(scale.mm, text=scale.text, where="--scale"),
+        nut_width=Given(nut.mm, text=nut.text, where="--nut"),
+        spread_at_bridge=Given(spread.mm, text=spread.text, where="--spread"),
     )
+    layout = job.lay_out(job.solve(design))
     path = target or Path(f"{slug(name)}.toml")
-    layout = job.lay_out(job.solve(design_from_text(text, file=str(path))))
-    write_file(path, text.encode(), overwrite=replace)
+    write_file(path, design_text(design, read_defaults(design)).encode(), overwrite=replace)
     print_layout(layout)
     click.echo(f"wrote {path}; next: jiggen make {path}", err=True)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from jiggen.geometry.path import Line, Path, circle, polyline, segment
 from jiggen.geometry.point import Point, between
+from jiggen.layout.model import StringLine
 from jiggen.lettering.fit import Anchor, letter
 from jiggen.parts.model import Feature, Role
 
@@ -11,6 +12,14 @@ from jiggen.parts.model import Feature, Role
 CENTRE_LINE = (12.0, 2.0, 0.6, 2.0)
 #: Hidden or projected line: dash, gap (ISO 128-2, line type 02, proportions from memory).
 DASHED_LINE = (6.0, 2.0)
+
+#: Lines nearer than this, in mm, would be scored as one, and burnt twice.
+_ONE_MARK = 0.3
+
+
+def string_on_centre(string: StringLine) -> bool:
+    """Tells whether a string runs so near the centre line that one mark must do for both."""
+    return max(abs(string.line.start.y), abs(string.line.end.y)) < _ONE_MARK
 
 
 def scored(id: str, start: Point, end: Point, *, datum: Line | None = None) -> Feature:

@@ -9,7 +9,7 @@ from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
 from jiggen.layout.model import Layout
 from jiggen.lettering.fit import Anchor
-from jiggen.parts.marks import label, scored
+from jiggen.parts.marks import label, scored, string_on_centre
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import plate
 from jiggen.units import INCH
@@ -74,8 +74,9 @@ def _string_marks(
     features = [
         mark(f"edge.bass.{place}", across.start.y, _LONG_MARK),
         mark(f"edge.treble.{place}", across.end.y, _LONG_MARK),
-        mark(f"centre.{place}", 0.0, _LONG_MARK),
     ]
+    if not any(string_on_centre(string) for string in layout.strings):
+        features.append(mark(f"centre.{place}", 0.0, _LONG_MARK))
     anchor = Anchor.CENTRE_TOP if inward < 0.0 else Anchor.CENTRE_BASELINE
     for string in layout.strings:
         x = string.line.start.y if place == "nut" else string.line.end.y

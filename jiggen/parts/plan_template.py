@@ -11,7 +11,7 @@ from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point, between
 from jiggen.layout.model import Layout
 from jiggen.lettering.fit import Anchor
-from jiggen.parts.marks import CENTRE_LINE, DASHED_LINE, broken, label, scored
+from jiggen.parts.marks import CENTRE_LINE, DASHED_LINE, broken, label, scored, string_on_centre
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import Notch, Side, plate
 from jiggen.parts.spec_block import spec_block
@@ -84,12 +84,18 @@ def _lines(layout: Layout, box: Box, crossings: dict[str, float]) -> tuple[Featu
     strings = [
         scored(f"string.{string.number}", string.line.start, string.line.end) for string in layout.strings
     ]
-    centre = broken(
-        "centre", Point(box.low.x + _NOTCH_DEPTH, 0.0), Point(box.high.x - _NOTCH_DEPTH, 0.0), CENTRE_LINE
-    )
+    centre = _centre(layout, Point(box.low.x + _NOTCH_DEPTH, 0.0), Point(box.high.x - _NOTCH_DEPTH, 0.0))
     crosswise = [across(name, x) for name, x in crossings.items()]
     end = scored("board-end", layout.board_end.start, layout.board_end.end)
-    return (centre, *edges, *crosswise, end, *strings)
+    return (*centre, *edges, *crosswise, end, *strings)
+
+
+def _centre(layout: Layout, start: Point, end: Point) -> tuple[Feature, ...]:
+    """The centre line; where a string runs along it, its ends only."""
+    if not any(string_on_centre(string) for string in layout.strings):
+        return (broken("centre", start, end, CENTRE_LINE),)
+    nut, saddle = Point(layout.nut.start.x, 0.0), Point(layout.saddle.start.x, 0.0)
+    return scored("centre.nut", start, nut), scored("centre.saddle", saddle, end)
 
 
 def _edge(name: str, edge: Line, board_end: Point) -> tuple[Feature, ...]:

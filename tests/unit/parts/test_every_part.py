@@ -1,0 +1,159 @@
+"""What holds for every shop aid, on every kind of neck."""
+
+import itertools
+
+import pytest
+import shapely
+from support.specs import wren
+
+from jiggen.geometry.measure import bounds, flatten
+from jiggen.layout.neck import lay_out
+from jiggen.parts.catalogue import CATALOGUE
+from jiggen.parts.model import Bench, Role
+
+BENCH = Bench(design_id="7F2A-91C3", smallest_lettering_mm=2.5)
+NECKS = {
+    "parlour guitar": wren(),
+    "concert ukulele": wren(
+        name="Plover", scale=375.0, nut=35.0, spread=44.0, setback=3.0, frets=15, strings=4
+    ),
+    "long-scale bass": wren(
+        name="Heron", scale=863.6, nut=42.0, spread=60.0, frets=24, strings=4, overhang=6.0
+    ),
+    "seven strings": wren(
+        name="Lapwing", scale=648.0, nut=48.0, spread=63.0, frets=24, strings=7, overhang=6.0
+    ),
+}
+CLEAR = 0.3  # mm between lettering and anything else: nearer they read as one
+
+
+def build(entry, spec):
+    return entry.build(lay_out(spec), BENCH)
+
+
+each_part = pytest.mark.parametrize("entry", CATALOGUE, ids=lambda entry: entry.name)
+each_neck = pytest.mark.parametrize("spec", NECKS.values(), ids=NECKS.keys())
+
+
+def strokes(feature):
+    return shapely.MultiLineString(
+        [[(point.x, point.y) for point in flatten(path, 0.02)] for path in feature.paths]
+    )
+
+
+@each_part
+@each_neck
+def test_lettering_touches_nothing(entry, spec):
+    part = build(entry, spec)
+    drawn = [(feature, strokes(feature)) for feature in part.features if feature.cut_in is None]
+    tree = shapely.STRtree([lines for _, lines in drawn])
+    too_near = set()
+    for index, (feature, lines) in enumerate(drawn):
+        if feature.role is Role.LETTERING:
+            for other in tree.query(lines, predicate="dwithin", distance=CLEAR):
+                if other != index:
+                    too_near.add(tuple(sorted((feature.id, drawn[other][0].id))))
+    assert not too_near
+
+
+@each_part
+@each_neck
+def test_room_for_the_tag_is_free(entry, spec):
+    part = build(entry, spec)
+    room = shapely.box(part.tag_box.low.x, part.tag_box.low.y, part.tag_box.high.x, part.tag_box.high.y)
+    crowding = [
+        feature.id
+        for feature in part.features
+        if feature.role is not Role.EDGE and strokes(feature).distance(room) < CLEAR / 10.0
+    ]
+    assert not crowding
+
+
+@each_part
+@each_neck
+def test_everything_lies_inside_the_outline(entry, spec):
+    part = build(entry, spec)
+    inside = shapely.Polygon([(point.x, point.y) for point in flatten(part.outline, 0.01)]).buffer(0.011)
+    outside = [feature.id for feature in part.features if not inside.covers(strokes(feature))]
+    assert not outside
+
+
+@each_part
+@each_neck
+def test_openings_leave_a_web_between_them(entry, spec):
+    part = build(entry, spec)
+    openings = [
+        (feature.id, strokes(feature))
+        for feature in part.features
+        if feature.role is Role.OPENING and feature.cut_in is None
+    ]
+    openings.append(("outline", strokes(part.features[0])))
+    thin = [
+        (one, other)
+        for (one, lines), (other, others) in itertools.combinations(openings, 2)
+        if lines.distance(others) < 1.5
+    ]
+    assert not thin
+
+
+@each_part
+def test_ids_do_not_depend_on_the_sizes(entry):
+    ids = {
+        tuple(feature.id for feature in build(entry, wren(scale=scale)).features) for scale in (628.0, 640.0)
+    }
+    assert len(ids) == 1
+
+
+@each_part
+def test_the_design_is_named_on_the_part(entry):
+    words = " ".join(feature.text for feature in build(entry, wren()).features)
+    assert "Wren" in words
+    assert BENCH.design_id in words
+
+
+def test_plan_template_shows_the_whole_spec():
+    part = build(next(entry for entry in CATALOGUE if entry.name == "plan-template"), wren())
+    words = [feature.text for feature in part.features]
+    for expected in (
+        "46.00 mm",
+        "39.00 mm",
+        "57.00 mm",
+        "3.50 mm",
+        "628.00 mm",
+        "64.00 mm",
+        "18",
+        "6",
+        "7F2A-91C3",
+        "2026-11-25",
+    ):
+        assert expected in words
+
+
+def test_slot_guide_notches_stand_at_the_frets_and_fit_the_pin():
+    layout = lay_out(wren())
+    part = build(next(entry for entry in CATALOGUE if entry.name == "fret-slot-guide"), wren())
+    notches = {feature.id: feature for feature in part.features if feature.cut_in}
+    assert list(notches) == ["nut", *(f"fret.{number}" for number in range(1, 19)), "saddle"]
+    for fret in layout.frets:
+        box = bounds(notches[f"fret.{fret.number}"].paths[0])
+        assert box.centre.x == pytest.approx(fret.distance, abs=1e-9)
+        assert box.width == pytest.approx(2.05, abs=1e-9)
+
+
+def test_stop_pins_touch_the_board():
+    layout = lay_out(wren())
+    part = build(next(entry for entry in CATALOGUE if entry.name == "saw-guide"), wren())
+    board = shapely.Polygon([(segment.start.x, segment.start.y) for segment in layout.board])
+    pins = [feature.datum for feature in part.features if feature.id.startswith("pin.")]
+    assert len(pins) == 6
+    for pin in pins:
+        assert board.distance(shapely.Point(pin.x, pin.y)) == pytest.approx(1.5, abs=1e-9)
+
+
+def test_saw_slots_run_past_the_board_on_both_sides():
+    layout = lay_out(wren())
+    part = build(next(entry for entry in CATALOGUE if entry.name == "saw-guide"), wren())
+    for fret in layout.frets:
+        slot = next(feature for feature in part.features if feature.id == f"fret.{fret.number}")
+        assert slot.width_mm == pytest.approx(0.68)
+        assert bounds(slot.paths[0]).height == pytest.approx(fret.width + 10.0)
