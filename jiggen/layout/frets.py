@@ -90,10 +90,23 @@ def equal_step_distance(scale: float, fret: float, *, steps_per_octave: int = 12
     return distance(EqualSteps(steps=steps_per_octave), scale, fret)
 
 
-def _split(fret: float) -> tuple[int, float]:
+def require_fret(where: str, fret: float) -> None:
+    """Refuses what is no place on a board.
+
+    Args:
+        where: What the number is, for the error.
+        fret: May be a fraction.
+
+    Raises:
+        InputError: If `fret` is negative, above `LARGEST_FRET` or not a number.
+    """
     if not 0 <= fret <= LARGEST_FRET:
         expected = f"a number from 0, the nut, to {LARGEST_FRET}"
-        raise InputError(where="fret", got=f"{fret:.10g}", expected=expected)
+        raise InputError(where=where, got=f"{fret:.10g}", expected=expected)
+
+
+def _split(fret: float) -> tuple[int, float]:
+    require_fret("fret", fret)
     below = math.floor(fret)
     return below, fret - below
 
