@@ -1,5 +1,6 @@
 """The whole run, from a design to proven files, as named steps. The command line and scripts call these."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,7 +18,8 @@ from jiggen.layout.neck import lay_out
 from jiggen.parts.catalogue import choose
 from jiggen.parts.model import Bench
 from jiggen.profiles import find
-from jiggen.proof import Report, prove_files
+from jiggen.proof.prove import prove_files
+from jiggen.proof.report import Report
 from jiggen.sheets.model import SheetSet
 from jiggen.sheets.nest import nest
 from jiggen.shop.compensate import compensate
@@ -121,6 +123,14 @@ class Made:
     folder: Path
     report: Report
 
+    def lines(self) -> Iterator[str]:
+        """Yields what was made and how the proof went, for people."""
+        for sheet in self.sheet_set.sheets:
+            parts = ", ".join(placement.cut_part.part.name for placement in sheet.placements)
+            yield f"sheet {sheet.number}, {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm: {parts}"
+        yield f"wrote {', '.join(self.files)} to {self.folder}"
+        yield self.report.text().splitlines()[-1]
+
 
 class UnprovenError(Exception):
     """The files do not say what the layout says: a mistake of ours, so nothing was saved."""
@@ -141,7 +151,7 @@ def make(design: Design, order: Order, out: Path, *, replace_edited: bool = Fals
     """
     sheet_set = draw_up(lay_out(solve(design)), order)
     files = encode_job(sheet_set, order.formats)
-    report = prove_files(files[MANIFEST], files)
+    report = prove_files(files[MANIFEST], {name: data for name, data in files.items() if name != MANIFEST})
     if not report.ok:
         raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
     folder = out / slug(design.name)

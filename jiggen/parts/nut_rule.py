@@ -12,7 +12,7 @@ from jiggen.lettering.fit import Anchor
 from jiggen.parts.marks import label, scored, string_on_centre
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import plate
-from jiggen.units import INCH
+from jiggen.units import MM_PER_INCH
 
 NAME, TITLE = "nut-rule", "Nut rule"
 
@@ -22,7 +22,6 @@ _TEXT_INSET = 3.0
 _MARK = 7.0  # a string's line
 _LONG_MARK = 10.0  # board edges and centre line
 _MM_SPAN = 60  # mm graduated
-_MM_PER_INCH = float(INCH)
 _INCH_SPAN = 2.5  # inches graduated
 _PER_INCH = 16
 _BETWEEN = 14.0  # from the widest string marks to the graduations
@@ -42,7 +41,7 @@ def nut_rule(layout: Layout, bench: Bench) -> Part:
     zero = half + _BETWEEN
     box = Box(
         Point(-half - _MARGIN, 0.0),
-        Point(zero + max(_MM_SPAN, _INCH_SPAN * _MM_PER_INCH) + _MARGIN, height),
+        Point(zero + max(_MM_SPAN, _INCH_SPAN * MM_PER_INCH) + _MARGIN, height),
     )
     first_row = height - _LONG_MARK - 2.0 * letters
     baselines = [first_row - row * index for index in range(4)]
@@ -112,7 +111,7 @@ def _inches(zero: float, edge: float, letters: float) -> list[Feature]:
         length = next(
             size for step, size in ((16, 6.0), (8, 5.0), (4, 4.2), (2, 3.4), (1, 2.6)) if tick % step == 0
         )
-        x = zero + tick * _MM_PER_INCH / _PER_INCH
+        x = zero + tick * MM_PER_INCH / _PER_INCH
         features.append(scored(f"inch.{tick}-{_PER_INCH}", Point(x, edge), Point(x, edge + length)))
         if tick % _PER_INCH == 0:
             at = Point(x, edge + length + 0.8)
