@@ -1,0 +1,179 @@
+"""Every command, as rows: what is typed, the exit code it ends with, what it says and where, what it leaves on disk."""
+
+import json
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from jiggen import __version__
+from jiggen.cli.app import COMMANDS, app
+
+START = "start --nut 46mm --spread 57mm --scale 628mm --name Wren"
+
+
+@dataclass(frozen=True)
+class Row:
+    """One call of the program, in an empty folder that holds `wren.toml` when `design` is given."""
+
+    typed: str
+    exit_code: int = 0
+    says: str = ""  # on standard output
+    complains: str = ""  # on standard error
+    leaves: tuple[str, ...] = ()  # files that are there afterwards
+    design: str | None = None
+
+
+PLAIN = """\
+schema = "jiggen-design/1"
+name = "Wren"
+profile = "six-string-guitar"
+[neck]
+scale = "628mm"
+nut-width = "46mm"
+[strings]
+spread-at-bridge = "57mm"
+"""
+
+ROWS = [
+    Row("--version", says=f"jiggen {__version__}\n"),
+    Row("--help", says="start"),
+    Row("start --help", says="--nut"),
+    Row("layout --help", says="--json"),
+    Row("make --help", says="--only"),
+    Row("", exit_code=2, complains="Usage"),
+    Row("paint", exit_code=2, complains="No such command 'paint'"),
+    Row(START, says="scale length", complains="wrote wren.toml", leaves=("wren.toml",)),
+    Row(START, exit_code=2, complains="wren.toml", design=PLAIN),
+    Row(f"{START} --replace", complains="wrote wren.toml", design=PLAIN),
+    Row(f"{START} --file birds.toml", leaves=("birds.toml",)),
+    Row(f"{START} --profile nightingale", exit_code=2, complains="nightingale"),
+    Row("start --nut 46 --spread 57mm --scale 628mm --name Wren", exit_code=2, complains="--nut"),
+    Row("start --nut 46mm --spread=-3mm --scale 628mm --name Wren", exit_code=2, complains="--spread"),
+    Row("start --nut 46mm --spread 57mm --scale nan --name Wren", exit_code=2, complains="--scale"),
+    Row("start --nut 46mm --scale 628mm --name Wren", exit_code=2, complains="--spread"),
+    Row("layout wren.toml", says="314.000", design=PLAIN),
+    Row("layout wren.toml", exit_code=2, complains="wren.toml"),
+    Row(
+        "layout wren.toml", exit_code=2, complains="nut-widht", design=PLAIN.replace("nut-width", "nut-widht")
+    ),
+    Row(
+        "layout wren.toml", exit_code=2, complains="line 5", design=PLAIN.replace('"628mm"', '"628 furlongs"')
+    ),
+    Row("layout wren.toml", exit_code=2, complains="line 2", design=PLAIN.replace('"Wren"', '"Wren')),
+    Row(
+        "make wren.toml",
+        says="proved",
+        complains="caution",
+        design=PLAIN,
+        leaves=tuple(
+            f"out/wren/{name}" for name in ("sheet-1.dxf", "sheet-1.svg", "preview.png", "manifest.json")
+        ),
+    ),
+    Row("make wren.toml --out elsewhere", design=PLAIN, leaves=("elsewhere/wren/manifest.json",)),
+    Row("make wren.toml --only nut-rule", says="nut-rule", design=PLAIN, leaves=("out/wren/sheet-1.dxf",)),
+    Row("make wren.toml --only nut-ruler", exit_code=2, complains="'nut-ruler'", design=PLAIN),
+    Row("make wren.toml --format svg", design=PLAIN, leaves=("out/wren/sheet-1.svg",)),
+    Row("make wren.toml --format docx", exit_code=2, complains="'docx'", design=PLAIN),
+    Row("make wren.toml --machine loom", exit_code=2, complains="loom", design=PLAIN),
+    Row("make wren.toml --material oatmeal", exit_code=2, complains="oatmeal", design=PLAIN),
+    Row("make owl.toml", exit_code=2, complains="owl.toml"),
+]
+
+
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: row.typed or "nothing")
+def test_command(row: Row, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795564800")
+    if row.design is not None:
+        Path("wren.toml").write_text(row.design, encoding="utf-8")
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    result = CliRunner().invoke(app, row.typed.split(), prog_name="jiggen")
+    assert result.exit_code == row.exit_code, result.output
+    assert row.says in result.stdout
+    assert row.complains in result.stderr
+    assert "Traceback" not in result.output
+    for name in row.leaves:
+        assert (tmp_path / name).is_file()
+    if row.exit_code:
+        after = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+        assert after == before, "a command that fails leaves everything as it was"
+
+
+def test_every_command_has_a_row():
+    assert {row.typed.split()[0] for row in ROWS if row.typed} >= set(COMMANDS)
+
+
+def test_started_design_says_the_same_when_read_again(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795564800")
+    started = CliRunner().invoke(app, START.split())
+    again = CliRunner().invoke(app, ["layout", "wren.toml"])
+    assert again.stdout == started.stdout
+    assert "2026-11-25" in again.stdout
+
+
+def test_json_is_all_that_is_printed(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("wren.toml").write_text(PLAIN, encoding="utf-8")
+    result = CliRunner().invoke(app, ["layout", "wren.toml", "--json"])
+    tables = json.loads(result.stdout)
+    assert tables["schema"] == "jiggen-layout/1"
+    assert tables["frets"][11]["from-nut"] == pytest.approx(314.0, abs=1e-9)
+    assert tables["numbers"]["setback-bass"]["source"] == "assumed"
+    assert result.stderr == ""
+
+
+def test_same_design_makes_the_same_bytes(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("wren.toml").write_text(PLAIN, encoding="utf-8")
+    sets = []
+    for out, seed in (("one", "1"), ("two", "2")):
+        subprocess.run(
+            [sys.executable, "-m", "jiggen", "make", "wren.toml", "--out", out],
+            check=True,
+            capture_output=True,
+            env={"PYTHONHASHSEED": seed, "PATH": "", "PYTHONPATH": str(Path(__file__).parents[2])},
+        )
+        sets.append({path.name: path.read_bytes() for path in (tmp_path / out / "wren").iterdir()})
+    assert sets[0] == sets[1]
+
+
+def test_our_own_mistake_ends_with_one_and_no_traceback(monkeypatch, tmp_path):
+    from jiggen import job
+
+    def slip(*_):
+        raise RuntimeError("a slip")
+
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr(job, "load", slip)
+    result = CliRunner().invoke(app, ["layout", "wren.toml"])
+    assert result.exit_code == 1
+    assert "a mistake in jiggen, not yours: RuntimeError: a slip" in result.stderr
+    assert "Traceback" not in result.output
+
+
+def test_trace_shows_where_our_mistake_happened(monkeypatch, tmp_path):
+    from jiggen import job
+
+    def slip(*_):
+        raise RuntimeError("a slip")
+
+    monkeypatch.setattr(job, "load", slip)
+    result = CliRunner().invoke(app, ["--trace", "layout", "wren.toml"])
+    assert isinstance(result.exception, RuntimeError)
+
+
+def test_a_folder_that_is_not_ours_is_left_alone(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("wren.toml").write_text(PLAIN, encoding="utf-8")
+    keepsake = tmp_path / "out" / "wren" / "keepsake.txt"
+    keepsake.parent.mkdir(parents=True)
+    keepsake.write_text("mine", encoding="utf-8")
+    result = CliRunner().invoke(app, ["make", "wren.toml"])
+    assert result.exit_code == 2
+    assert keepsake.read_text(encoding="utf-8") == "mine"
+    assert sorted(path.name for path in keepsake.parent.iterdir()) == ["keepsake.txt"]
