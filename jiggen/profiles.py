@@ -19,7 +19,7 @@ from pathlib import Path
 from jiggen.errors import InputError, did_you_mean, quoted
 from jiggen.tables.document import Document, parse_toml
 
-KINDS = ("instruments", "strings", "materials", "machines")
+KINDS = ("instruments", "strings", "wires", "materials", "machines")
 VARIABLE = "JIGGEN_PROFILES"
 LARGEST_FILE = 1_000_000  #: bytes; a design or profile has a few thousand
 
@@ -190,7 +190,8 @@ def _library(package: Path) -> Path:
 
 def _nearby(path: Path) -> str:
     """Returns a hint to a file of nearly the same name in the same folder."""
-    return did_you_mean(path.name, sorted(each.name for each in path.parent.glob("*.toml")))
+    hint = did_you_mean(path.stem, sorted(each.stem for each in path.parent.glob("*.toml")))
+    return hint.replace("?", ".toml?")
 
 
 def _reason(error: OSError | ValueError) -> str:

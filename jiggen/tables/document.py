@@ -1,7 +1,6 @@
 """A TOML text with the place of every value."""
 
 import re
-import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -10,9 +9,9 @@ from jiggen.errors import InputError, quoted
 from jiggen.tables.scan import Scan, Steps
 from jiggen.units import parse_unit
 
-_PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
-_UNQUOTED_VALUE = re.compile(r"\s*([^#=]+?)\s*=\s*([^\s\"'\[{#][^#\"]*?\"?)\s*(?:#.*)?")
-_INCH_MARK_IN_QUOTES = re.compile(r"\s*([^#=]+?)\s*=\s*\"([^\"]*\")\"\s*(?:#.*)?")
+_PLACE = r" \(at (?:line (\d+), column (\d+)|end of document)\)$"
+_UNQUOTED_VALUE = r"\s*([^#=]+?)\s*=\s*([^\s\"'\[{#][^#\"]*?\"?)\s*(?:#.*)?"
+_INCH_MARK_IN_QUOTES = r"\s*([^#=]+?)\s*=\s*\"([^\"]*\")\"\s*(?:#.*)?"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,8 +94,8 @@ class Entry:
                 got = quoted(self.value)
             case dict():
                 got = "a table"
-            case list() if len(self.text) > 40:
-                got = f"an array of {len(self.value)}"
+            case list() if len(self.text) > 40 or dict in map(type, self.value):
+                got = f"a list of {len(self.value)}"
             case _:
                 got = " ".join(self.text.split())
         return InputError(where=self.where, got=got, expected=expected, mend=mend)
@@ -115,6 +114,8 @@ def parse_toml(text: str, *, file: str) -> Document:
     Raises:
         InputError: If it is not TOML, with line and column; or if it nests deeper than any file of ours needs.
     """
+    import tomllib  # late, like all that takes milliseconds to import
+
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     scan = Scan(text, file=file)
     try:
@@ -144,8 +145,8 @@ def spelt(steps: Steps) -> str:
 def _syntax_error(message: str, text: str, scan: Scan, file: str) -> InputError:
     """Returns our error for one of the TOML reader's."""
     lines = text.split("\n")
-    place = _PLACE.search(message)
-    complaint = _PLACE.sub("", message)
+    place = re.search(_PLACE, message)
+    complaint = re.sub(_PLACE, "", message)
     if complaint.startswith("Cannot overwrite") and scan.doubles:
         at = scan.doubles[0]
         line, column = text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
@@ -171,9 +172,9 @@ def _hint(line: str) -> str:
     """Returns how to mend the mistakes that makers make."""
     if len(line) > 200:
         return ""
-    if match := _INCH_MARK_IN_QUOTES.fullmatch(line):
+    if match := re.fullmatch(_INCH_MARK_IN_QUOTES, line):
         return f"Put single quotes round a value that holds an inch mark: {match[1]} = '{match[2]}'"
-    match = _UNQUOTED_VALUE.fullmatch(line)
+    match = re.fullmatch(_UNQUOTED_VALUE, line)
     if match is None or re.fullmatch(r"[-+_.0-9]*", match[2]):
         return ""
     if match[2].lower() in {"true", "false"}:

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterable, Sequence
-from datetime import date, datetime
 from enum import StrEnum
 from typing import Any
 
@@ -124,6 +123,8 @@ def day() -> Kind:
     """A date of the calendar, as ISO 8601 writes it."""
 
     def read(entry: Entry) -> tuple[str, str]:
+        from datetime import date, datetime  # late, like all that takes milliseconds to import
+
         value = entry.value
         if isinstance(value, date) and not isinstance(value, datetime):
             return value.isoformat(), value.isoformat()

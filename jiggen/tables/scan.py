@@ -5,7 +5,6 @@ Source: TOML 1.0.0.
 """
 
 import re
-import tomllib
 from contextlib import suppress
 
 from jiggen.errors import InputError
@@ -113,7 +112,8 @@ class Scan:
         else:
             self._at = start + len(self._match(_SCALAR).rstrip())
             if self._at - start > LONGEST_SCALAR:
-                raise self._refusal(f"a value of {self._at - start} characters", f"at most {LONGEST_SCALAR}")
+                got, expected = f"a value of {self._at - start} characters", f"at most {LONGEST_SCALAR}"
+                raise self._refusal(got, expected, "Put quotes round words.")
         self.spans[steps] = (start, self._at)
 
     def _key(self) -> tuple[str, ...]:
@@ -176,10 +176,10 @@ class Scan:
         if depth > DEEPEST:
             raise self._refusal("keys or arrays inside one another", f"at most {DEEPEST} levels")
 
-    def _refusal(self, got: str, expected: str) -> InputError:
+    def _refusal(self, got: str, expected: str, mend: str = "") -> InputError:
         """Returns the error for something no file of ours needs."""
         line = self._text.count("\n", 0, self._at) + 1
-        return InputError(where=f"{self._file}, line {line}", got=got, expected=expected)
+        return InputError(where=f"{self._file}, line {line}", got=got, expected=expected, mend=mend)
 
 
 class _NotTomlError(Exception):
@@ -190,6 +190,8 @@ def _unquoted(key: str) -> str:
     """Returns a quoted key as its reader would."""
     if key[0] == "'" or "\\" not in key:
         return key[1:-1]
+    import tomllib  # late, like all that takes milliseconds to import
+
     try:
         value = tomllib.loads(f"key = {key}")["key"]
     except tomllib.TOMLDecodeError as error:

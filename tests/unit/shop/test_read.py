@@ -1,0 +1,265 @@
+"""Machines and materials read from their profiles, and what is refused."""
+
+from pathlib import Path
+
+import pytest
+
+from jiggen.errors import JiggenError
+from jiggen.parts.model import Role
+from jiggen.profiles import Profile, find, names
+from jiggen.shop.machine import Machine, Operation
+from jiggen.shop.material import Material
+from jiggen.shop.read import CUT_ROLES, machine_from_profile, material_from_profile
+from jiggen.tables.document import parse_toml
+
+
+def profile(kind: str, text: str) -> Profile:
+    path = Path("p.toml")
+    return Profile(kind=kind, name="mine", path=path, text=text, tables=parse_toml(text, file="p.toml"))
+
+
+def faults(kind: str, text: str) -> list[str]:
+    read = machine_from_profile if kind == "machines" else material_from_profile
+    with pytest.raises(JiggenError) as caught:
+        read(profile(kind, text))
+    return str(caught.value).split("\n")
+
+
+MATERIAL = """\
+schema = "jiggen-material/1"
+title = "2 mm walnut"
+thickness = { value = "2 mm", source = "measured" }
+transparent = false
+cautions = ["Wood burns."]
+"""
+
+MACHINE = """\
+schema = "jiggen-machine/1"
+units = "mm"
+title = "Small laser"
+bed-width = 400
+bed-height = "12in"
+margin = 5
+gap = 4
+kerf = { value = 0.18, source = "coupon of 2026-11-25" }
+smallest-feature = 0.3
+smallest-lettering = 2.5
+line-width = 0.1
+
+[[operation]]
+name = "engrave"
+role = "lettering"
+colour = "#3C5AA8"
+colour-index = 173
+note = "Light."
+
+[[operation]]
+name = "score"
+role = "line"
+colour = "#b07a1e"
+colour-index = 42
+note = "Fine."
+
+[[operation]]
+name = "cut-opening"
+role = "opening"
+colour = "#2f6f5e"
+colour-index = 115
+note = "Through."
+
+[[operation]]
+name = "cut-edge"
+role = "edge"
+colour = "#8c2f39"
+colour-index = 15
+note = "Through, last."
+"""
+
+
+def test_a_material() -> None:
+    assert material_from_profile(profile("materials", MATERIAL)) == Material(
+        name="mine", title="2 mm walnut", thickness_mm=2.0, transparent=False, cautions=("Wood burns.",)
+    )
+
+
+def test_a_machine() -> None:
+    machine = machine_from_profile(profile("machines", MACHINE))
+    assert machine == Machine(
+        name="mine",
+        title="Small laser",
+        bed_width_mm=400.0,
+        bed_height_mm=304.8,
+        margin_mm=5.0,
+        gap_mm=4.0,
+        kerf_mm=0.18,
+        kerf_source="coupon of 2026-11-25",
+        smallest_feature_mm=0.3,
+        smallest_lettering_mm=2.5,
+        line_width_mm=0.1,
+        operations=(
+            Operation(name="engrave", role=Role.LETTERING, colour="#3C5AA8", aci=173, note="Light."),
+            Operation(name="score", role=Role.LINE, colour="#b07a1e", aci=42, note="Fine."),
+            Operation(name="cut-opening", role=Role.OPENING, colour="#2f6f5e", aci=115, note="Through."),
+            Operation(name="cut-edge", role=Role.EDGE, colour="#8c2f39", aci=15, note="Through, last."),
+        ),
+    )
+    assert [machine.operation_for(role).role for role in CUT_ROLES] == list(CUT_ROLES)
+
+
+def test_a_kerf_without_a_source_was_chosen() -> None:
+    text = MACHINE.replace('{ value = 0.18, source = "coupon of 2026-11-25" }', "0.2")
+    assert machine_from_profile(profile("machines", text)).kerf_source == "chosen"
+
+
+def test_every_profile_of_the_library_can_be_read() -> None:
+    for name in names("machines"):
+        machine = machine_from_profile(find("machines", name))
+        assert machine.name == name
+    for name in names("materials"):
+        assert material_from_profile(find("materials", name)).name == name
+
+
+def test_the_packaged_machine_and_material_are_honest_and_safe() -> None:
+    machine = machine_from_profile(find("machines", "large-laser"))
+    assert machine.kerf_source == "assumed until measured"
+    assert (machine.bed_width_mm, machine.bed_height_mm, machine.margin_mm, machine.gap_mm) == (
+        1000.0,
+        600.0,
+        8.0,
+        5.0,
+    )
+    assert [each.name for each in machine.operations] == ["engrave", "score", "cut-opening", "cut-edge"]
+    assert len({each.colour for each in machine.operations}) == 4
+    cautions = " ".join(material_from_profile(find("materials", "cast-acrylic-3")).cautions)
+    for word in ("alone", "fumes", "extraction", "PVC", "local codes", "trained"):
+        assert word in cautions
+
+
+def test_all_faults_of_a_material_are_told() -> None:
+    text = 'schema = "jiggen-machine/1"\nthickness = "3"\ntransparent = "yes"\ncautions = ["x", 4]\nthikness = "3mm"\n'
+    assert faults("materials", text) == [
+        'p.toml, title: got nothing, expected what to call it, with its thickness. Add title = "3 mm cast acrylic"',
+        (
+            'p.toml, line 1, schema: got "jiggen-machine/1", expected "jiggen-material/1".'
+            " Another number at the end means another version of jiggen."
+        ),
+        'p.toml, line 2, thickness: got "3", expected a length with a unit. Write 3mm or 3in.',
+        'p.toml, line 3, transparent: got "yes", expected true or false, without quotes',
+        'p.toml, line 4, cautions, item 2: got 4, expected words in quotes. Write it like "…"',
+        (
+            "p.toml, line 5, thikness: got an unknown key, expected one of"
+            " cautions, schema, thickness, title, transparent, units. Did you mean thickness?"
+        ),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "sentence"),
+    [
+        (
+            'role = "lettering"',
+            'role = "note"',
+            (
+                'p.toml, line 15, operation, item 1, role: got "note", expected one of'
+                " edge, opening, line, lettering"
+            ),
+        ),
+        (
+            'name = "engrave"',
+            'name = "Engrave/1"',
+            'p.toml, line 14, operation, item 1, name: got "Engrave/1", expected something like "cut-edge"',
+        ),
+        (
+            "#b07a1e",
+            "orange",
+            'p.toml, line 23, operation, item 2, colour: got "orange", expected something like "#8c2f39"',
+        ),
+        (
+            "colour-index = 42",
+            "colour-index = 256",
+            "p.toml, line 24, operation, item 2, colour-index: got 256, expected a whole number from 1 to 255",
+        ),
+        (
+            'note = "Through."\n',
+            "",
+            (
+                "p.toml, line 27, operation, item 3: got nothing, expected what the operator should set."
+                ' Add note = "…"'
+            ),
+        ),
+        (
+            'note = "Through."\n',
+            'note = "Through."\nspeed = 3\n',
+            (
+                "p.toml, line 33, operation, item 3, speed: got an unknown key, expected one of"
+                " colour, colour-index, name, note, role"
+            ),
+        ),
+        (
+            "margin = 5",
+            "margin = 152.4",
+            "p.toml, line 6, margin: got 152.4, expected less than half the bed's width and height",
+        ),
+        (
+            "gap = 4",
+            "gap = 0.1",
+            "p.toml, line 7, gap: got 0.1, expected at least the kerf of 0.18 mm. Cuts would run into one another.",
+        ),
+        (
+            "kerf = {",
+            "kerf = { valu = 1,",
+            "p.toml, line 8, kerf.valu: got an unknown key, expected one of value, source, note. Did you mean value?",
+        ),
+        (
+            "bed-width = 400",
+            "bed-width = 0",
+            'p.toml, line 4, bed-width: got "0", expected a length above zero',
+        ),
+        (
+            "bed-width = 400",
+            "bed-width = true",
+            'p.toml, line 4, bed-width: got true, expected a length. Write it like "42mm"',
+        ),
+        (
+            "colour-index = 42",
+            "colour-index = 173",
+            "p.toml, line 13, operation: got the colour-index 173 twice, expected a colour-index of its own for each",
+        ),
+        (
+            'name = "score"',
+            'name = "engrave"',
+            "p.toml, line 13, operation: got the name engrave twice, expected a name of its own for each",
+        ),
+    ],
+)
+def test_one_fault_of_a_machine(old: str, new: str, sentence: str) -> None:
+    assert MACHINE.count(old) >= 1
+    assert faults("machines", MACHINE.replace(old, new, 1)) == [sentence]
+
+
+def test_each_role_has_one_operation() -> None:
+    assert faults("machines", MACHINE.replace('role = "line"', 'role = "opening"')) == [
+        (
+            "p.toml, line 13, operation: got 2 operations for the role opening: score, cut-opening,"
+            " expected one operation for each role"
+        ),
+        "p.toml, line 13, operation: got 0 operations for the role line, expected one operation for each role",
+    ]
+
+
+def test_a_machine_needs_all_its_operations() -> None:
+    three = MACHINE[: MACHINE.rindex("[[operation]]")]
+    assert faults("machines", three) == [
+        "p.toml, line 13, operation: got a list of 3, expected a list of 4 to 1000 values"
+    ]
+
+
+def test_edges_are_cut_last() -> None:
+    head, *operations = MACHINE.split("[[operation]]")
+    text = "[[operation]]".join([head, operations[3], *operations[:3]])
+    assert faults("machines", text) == [
+        (
+            "p.toml, line 13, operation: got cut-opening as the last operation, expected the role edge last."
+            " A part whose edge is cut may drop or shift, so all else must be done by then."
+        )
+    ]
