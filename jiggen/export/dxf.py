@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from jiggen.errors import LimitError
 from jiggen.export.tags import tag_fields
-from jiggen.export.writer import number, snapped
+from jiggen.export.writer import is_written_straight, number, snapped
 from jiggen.geometry.measure import to_bulges
 from jiggen.geometry.path import Arc, Line, Path, as_circle
 from jiggen.geometry.point import Point
@@ -151,6 +151,8 @@ def _add(space: "Modelspace", path: Path, looks: Mapping[str, str]) -> "DXFGraph
     match path.segments:
         case (Line() as line,):
             return space.add_line(_snapped(line.start), _snapped(line.end), dxfattribs=looks)
+        case (Arc() as arc,) if is_written_straight(arc):
+            return space.add_line(_snapped(arc.start), _snapped(arc.end), dxfattribs=looks)
         case (Arc() as arc,):
             return _add_arc(space, arc, looks)
         case _:

@@ -4,7 +4,6 @@ The libraries that write and check files let zero lengths, doubled cuts and mark
 is where they stop.
 """
 
-import math
 from collections.abc import Iterator, Sequence
 
 from jiggen.errors import InputError, JiggenError, LimitError, raise_all
@@ -28,8 +27,9 @@ CUT_ROLES = (Role.EDGE, Role.OPENING)
 def check_sheet(sheet: Sheet) -> None:
     """Checks that a sheet can be written and cut.
 
-    Every mark must be finite, lie on the sheet, have no segment that vanishes when written, and belong to an
-    operation of the machine; cuts must close, and none may be cut twice, in whichever direction.
+    Every mark must lie on the sheet, have no segment that vanishes when written, and belong to an operation of the
+    machine; cuts must close, and none may be cut twice, in whichever direction. That numbers are finite is seen to
+    by the types of paths, which hold no others.
 
     Raises:
         LimitError: For each mark that breaks a rule, naming part and feature.
@@ -87,18 +87,10 @@ def _path_errors(
     where: str, mark: Mark, boxes: Sequence[Box], room: Box, *, must_close: bool
 ) -> Iterator[LimitError]:
     for path, box in zip(mark.paths, boxes, strict=True):
-        low, high = box.low, box.high
-        if not all(math.isfinite(each) for each in (low.x, low.y, high.x, high.y)):
+        if not room.contains(box, SLACK):
             yield LimitError(
                 where=where,
-                got=f"a mark from ({low.x}, {low.y}) to ({high.x}, {high.y}) mm",
-                expected="finite coordinates",
-                mend="Look for a radius that is far too large",
-            )
-        elif not room.contains(box, SLACK):
-            yield LimitError(
-                where=where,
-                got=f"a mark from ({low.x:.3f}, {low.y:.3f}) to ({high.x:.3f}, {high.y:.3f}) mm",
+                got=f"a mark from {_place(box.low)} to {_place(box.high)}",
                 expected=f"all of it on the sheet of {room.width:g} × {room.height:g} mm",
                 mend="Use a larger sheet or make the part smaller",
             )

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from jiggen.export.writer import DECIMALS, number
+from jiggen.export.writer import DECIMALS, is_written_straight, number
 from jiggen.geometry.path import Arc, Line, Path
 from jiggen.geometry.point import Point, polar
 
@@ -39,6 +39,8 @@ def path_data(paths: Iterable[Path], *, flip_at: float | None = None, decimals: 
                 case Line():
                     if not (path.closed and index == last):  # Z draws that one
                         words.append(f"L {at(piece.end)}")
+                case Arc() if is_written_straight(piece):
+                    words.append(f"L {at(piece.end)}")
                 case Arc():
                     radius = number(piece.radius, decimals)
                     sweep = 1 if (piece.bulge > 0.0) == (flip_at is None) else 0

@@ -65,7 +65,7 @@ def encode_preview(sheets: Sequence[Sheet], dpi: float = DEFAULT_DPI) -> bytes:
     # whole pixels per metre and a paper of whole pixels: then the size written into the file is the true one
     width_px, height_px = (round(size * per_metre / 1000.0) for size in (width_mm, height_mm))
     svg = _drawing(sheets, width_px, height_px, per_metre)
-    png = resvg_py.svg_to_bytes(svg_string=svg, width=width_px, height=height_px, skip_system_fonts=True)
+    png = resvg_py.svg_to_bytes(svg_string=svg, skip_system_fonts=True)
     return _with_physical_size(bytes(png), per_metre)
 
 
@@ -73,14 +73,14 @@ def _drawing(sheets: Sequence[Sheet], width_px: int, height_px: int, per_metre: 
     mm_per_pixel = 1000.0 / per_metre
     width, height = number(width_px * mm_per_pixel), number(height_px * mm_per_pixel)
     lines = [
-        f'<svg xmlns="{NAMESPACE}" viewBox="0 0 {width} {height}">',
+        f'<svg xmlns="{NAMESPACE}" width="{width_px}" height="{height_px}" viewBox="0 0 {width} {height}">',
         f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
     ]
     top = BORDER_MM
     for sheet in sheets:
         lines += [
             f'<g transform="translate({number(BORDER_MM)} {number(top)})">',
-            _outline(sheet, mm_per_pixel),
+            _outline(sheet, THINNEST_PIXELS * mm_per_pixel),
             _tint(sheet),
             *operation_groups(
                 sheet, line_width_mm=max(sheet.machine.line_width_mm, THINNEST_PIXELS * mm_per_pixel)

@@ -3,6 +3,7 @@
 import math
 from typing import Protocol
 
+from jiggen.geometry.path import Arc
 from jiggen.sheets.model import Sheet, SheetSet
 
 #: Decimals of a coordinate in mm: a tenth of a micrometre, far below what a laser can show.
@@ -58,6 +59,14 @@ def number(value: float, decimals: int = DECIMALS) -> str:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def is_written_straight(arc: Arc) -> bool:
+    """Tells whether an arc's belly is less than the last decimal, so that it is written as a line.
+
+    Its radius would be many metres, which readers that work in single precision get wrong by far more than that.
+    """
+    return abs(arc.bulge) * arc.start.distance(arc.end) / 2.0 < 10.0**-DECIMALS
 
 
 def snapped(value: float, decimals: int = DECIMALS) -> float:

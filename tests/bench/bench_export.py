@@ -3,7 +3,10 @@
 Run from the top of the project: `PYTHONPATH=.:tests python tests/bench/bench_export.py`.
 """
 
+import sys
 import time
+from collections.abc import Callable
+from functools import partial
 
 from support.sheets import full_sheet_set
 
@@ -12,7 +15,7 @@ from jiggen.export.lint import check_sheet
 from jiggen.export.manifest import encode_manifest
 
 
-def best_of(times: int, work: object) -> float:
+def best_of(times: int, work: Callable[[], object]) -> float:
     """The shortest of several runs, in milliseconds: the one least disturbed."""
     seconds = []
     for _ in range(times):
@@ -26,12 +29,15 @@ def main() -> None:
     """Prints one line per writer."""
     job = full_sheet_set()
     sheet = job.sheets[0]
-    works = {"lint": lambda: check_sheet(sheet), "manifest": lambda: encode_manifest(job, {})}
-    works |= {name: lambda writer=writer: writer.encode(sheet) for name, writer in SHEET_WRITERS.items()}
-    works |= {name: lambda writer=writer: writer.encode(job) for name, writer in JOB_WRITERS.items()}
+    works: dict[str, Callable[[], object]] = {
+        "lint": partial(check_sheet, sheet),
+        "manifest": partial(encode_manifest, job, {}),
+        **{name: partial(writer.encode, sheet) for name, writer in SHEET_WRITERS.items()},
+        **{name: partial(writer.encode, job) for name, writer in JOB_WRITERS.items()},
+    }
     for name, work in works.items():
         work()  # imports what it needs
-        print(f"{name:10} {best_of(5, work):7.1f} ms")
+        sys.stdout.write(f"{name:10} {best_of(5, work):7.1f} ms\n")
 
 
 if __name__ == "__main__":

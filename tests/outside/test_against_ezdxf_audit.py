@@ -2,17 +2,19 @@
 
 import io
 from collections import Counter
-from typing import cast
 
-import ezdxf
 import pytest
 from ezdxf.audit import Auditor
 from ezdxf.document import Drawing
-from ezdxf.entities import Arc as ArcEntity
-from ezdxf.entities import Circle, LWPolyline
-from ezdxf.entities import Line as LineEntity
+from ezdxf.entities.arc import Arc as ArcEntity
+from ezdxf.entities.circle import Circle
 from ezdxf.entities.dxfgfx import DXFGraphic
+from ezdxf.entities.line import Line as LineEntity
+from ezdxf.entities.lwpolyline import LWPolyline
+from ezdxf.filemanagement import read
+from ezdxf.lldxf.const import BYLAYER
 from ezdxf.lldxf.encoding import decode_dxf_unicode
+from ezdxf.math import Vec3
 from support.sheets import COUNTS, sheet_set, tag_for
 
 from jiggen.export.dxf import DxfWriter
@@ -27,7 +29,7 @@ SHEETS = sheet_set().sheets
 
 def read_back(sheet: Sheet) -> Drawing:
     text = DxfWriter().encode(sheet).decode("cp1252")
-    return cast("Drawing", ezdxf.read(io.StringIO(text)))  # type: ignore[attr-defined]
+    return read(io.StringIO(text))
 
 
 @pytest.mark.parametrize("index", [0, 1])
@@ -56,7 +58,7 @@ def follows(entity: DXFGraphic, path: Path) -> bool:
     circle = as_circle(path)
     match entity:
         case Circle() if circle:  # before arcs, which are circles to ezdxf
-            return near(entity.dxf.center, circle[0]) and abs(entity.dxf.radius - circle[1]) <= MICRON
+            return near(entity.dxf.center, circle[0]) and bool(abs(entity.dxf.radius - circle[1]) <= MICRON)
         case LineEntity():
             return near(entity.dxf.start, path.start) and near(entity.dxf.end, path.end)
         case ArcEntity():
@@ -74,12 +76,13 @@ def follows(entity: DXFGraphic, path: Path) -> bool:
             return False
 
 
-def near(one: "Point | ezdxf.math.Vec3", other: Point) -> bool:
+def near(one: Point | Vec3, other: Point) -> bool:
     return abs(one.x - other.x) <= MICRON / 2 and abs(one.y - other.y) <= MICRON / 2
 
 
 def test_no_closed_polyline_repeats_its_first_vertex() -> None:
-    closed = [each for each in read_back(SHEETS[0]).modelspace().query("LWPOLYLINE") if each.closed]
+    polylines = [each for each in read_back(SHEETS[0]).modelspace() if isinstance(each, LWPolyline)]
+    closed = [each for each in polylines if each.closed]
     assert closed
     for polyline in closed:
         first, *_, last = polyline.get_points("xy")
@@ -105,7 +108,7 @@ def test_layers_are_the_operations_with_their_colours() -> None:
     doc = read_back(SHEETS[1])  # which engraves nothing, and has the layer all the same
     layers = {layer.dxf.name: layer.dxf.color for layer in doc.layers if layer.dxf.name[0].islower()}
     assert layers == {"engrave": 5, "score": 3, "cut-opening": 30, "cut-edge": 1}
-    assert all(each.dxf.color == ezdxf.const.BYLAYER for each in doc.modelspace())  # type: ignore[attr-defined]
+    assert all(each.dxf.color == BYLAYER for each in doc.modelspace())
 
 
 def test_every_entity_says_what_it_is() -> None:

@@ -1,15 +1,19 @@
 """SVG as svgelements reads it: every feature at its size and place, in mm. svgelements is an independent reader."""
 
 import io
+import math
 from typing import Any
 
 import pytest
+import svgelements
 from support.sheets import sheet_set
 from svgelements import SVG, Shape
 
+from jiggen.export.path_data import path_data
 from jiggen.export.svg import SvgWriter
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds, length
+from jiggen.geometry.path import Path, arc_around
 from jiggen.geometry.point import Point
 from jiggen.sheets.model import Mark, Sheet
 
@@ -72,6 +76,19 @@ def test_a_shift_of_ten_micron_is_seen() -> None:
     shift = Point(10 * MICRON, 0.0)
     moved = Box(expected.low + shift, expected.high + shift)
     assert not same_box(box_of(shapes_of(sheet)[edge.id], sheet.height_mm), moved)
+
+
+@pytest.mark.parametrize("degrees", [30.0, 119.0, 179.9, 180.0, 180.1, 270.0, 345.0])
+def test_arcs_of_every_sweep_keep_their_bellies(degrees: float) -> None:
+    """Rounded to four decimals, an arc near a half turn must not wander: 16 turns and sizes of each."""
+    for index in range(16):
+        radius, start = 0.37 * 1.55**index, 0.1 + index
+        for sweep in (math.radians(degrees), -math.radians(degrees)):
+            path = Path((arc_around(Point(100.03333, 50.06667), radius, start, sweep),))
+            found = svgelements.Path(path_data([path], flip_at=300.0)).bbox()
+            box = bounds(path)
+            wanted = (box.low.x, 300.0 - box.high.y, box.high.x, 300.0 - box.low.y)
+            assert found == pytest.approx(wanted, abs=MICRON), (radius, sweep)
 
 
 def test_shapes_tell_part_feature_and_operation() -> None:

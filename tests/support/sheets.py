@@ -131,7 +131,7 @@ def _comb_edge(out: float) -> Path:
     low, high, bow = -out, 60.0 + out, 4.0 - out
     half = math.sqrt(bow**2 - out**2)  # where the shrunken bow meets the edge that moved out
     left, right = Point(70.0 - half, low), Point(70.0 + half, low)
-    dip = Arc(left, right, -math.tan((math.pi - 2.0 * math.asin(out / bow)) / 4.0))
+    dip = Arc(left, right, -math.tan((math.pi + 2.0 * math.asin(out / bow)) / 4.0))
     corners = [
         Point(220.0 + out, low),
         Point(220.0 + out, high),
@@ -236,7 +236,12 @@ def comb(design_name: str = "Wren") -> CutPart:
 def shoe() -> CutPart:
     """A triangular block with one round hole, a flat arc and two lines."""
     corners = [Point(0.0, 0.0), Point(90.0, 0.0), Point(0.0, 70.0)]
-    shift = [Point(-0.1, -0.1), Point(0.3, -0.1), Point(-0.1, 0.25)]
+    hypotenuse = 1.0 + OFFSET * math.hypot(1.0 / 90.0, 1.0 / 70.0)  # x / 90 + y / 70, once it has moved out
+    outer = [
+        Point(-OFFSET, -OFFSET),
+        Point(90.0 * (hypotenuse + OFFSET / 70.0), -OFFSET),
+        Point(-OFFSET, 70.0 * (hypotenuse + OFFSET / 90.0)),
+    ]
     part = Part(
         name="shoe",
         title="Mitre shoe",
@@ -265,7 +270,7 @@ def shoe() -> CutPart:
         tag_box=Box(Point(40.0, 8.0), Point(60.0, 12.0)),
     )
     cut = {
-        "outline": (polyline([a + b for a, b in zip(corners, shift, strict=True)], closed=True),),
+        "outline": (polyline(outer, closed=True),),
         "hole.1": (circle(Point(18.0, 18.0), 4.0 - OFFSET),),
     }
     return cut_part(part, cut)
