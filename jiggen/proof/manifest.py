@@ -1,0 +1,334 @@
+"""The manifest, as a stranger reads it: what each file is to hold. Millimetres; parts in their own coordinates."""
+
+import json
+import math
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from jiggen.errors import InputError, quoted
+from jiggen.proof.path_data import strokes
+from jiggen.proof.trace import Place, Stroke
+from jiggen.units import parse_length
+
+T = TypeVar("T")
+Bounds = tuple[float, float, float, float]
+
+SCHEMA = "jiggen-manifest/1"
+NAME = "manifest.json"
+_ROLES = ("edge", "opening", "line", "lettering", "note")
+#: The manifest rounds to a nanometre: ends to half of one each way, radius doubled. Nearer than this is a half turn.
+_HALF_TURN_MM = 4e-6
+#: A turn's cosine and sine are rounded as well; a map this near to keeping lengths is meant to keep them.
+_LENGTH_KEPT = 4e-6
+_PLAIN_NAME = re.compile(r"[^/\\\x00-\x1f:]+")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """One feature that the manifest asks for.
+
+    Attributes:
+        id: Of the feature.
+        role: `edge`, `opening`, `line`, `lettering` or `note`.
+        operation: Layer or group it must lie on; None when it is not cut on its own.
+        cut_in: For a notch, the id of the edge that holds it.
+        width_mm: Clear width.
+        datum: The point or line that it stands for.
+        finished: Its finished contours; empty for lettering.
+        finished_bounds: Of those.
+        cut_bounds: Of what the machine follows, on the sheet.
+        cut_length_mm: Of the same.
+    """
+
+    id: str
+    role: str
+    operation: str | None
+    cut_in: str | None
+    width_mm: float | None
+    datum: tuple[Place, ...]
+    finished: tuple[Stroke, ...]
+    finished_bounds: Bounds | None
+    cut_bounds: Bounds | None
+    cut_length_mm: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placing:
+    """Where a part lies: mirror across its x axis if asked, then turn, then shift.
+
+    Attributes:
+        cosine: Of the turn.
+        sine: Of the turn.
+        x_mm: Where the part's origin lies on the sheet.
+        y_mm: The same.
+        mirrored: Whether y is negated first.
+    """
+
+    cosine: float
+    sine: float
+    x_mm: float
+    y_mm: float
+    mirrored: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WantedPart:
+    """One part on a sheet.
+
+    Attributes:
+        name: Of the part.
+        place: From part to sheet coordinates.
+        tag: Every field of its tag.
+        kerf_mm: Full width of the beam's cut.
+        growth: Factor from finished size to size when cut.
+        machine_x: Factor for the machine, along the part's x; applied last, after the kerf.
+        machine_y: The same along y.
+        features: In the manifest's order.
+    """
+
+    name: str
+    place: Placing
+    tag: Mapping[str, Any]
+    kerf_mm: float
+    growth: float
+    machine_x: float
+    machine_y: float
+    features: tuple[Wanted, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WantedSheet:
+    """One sheet.
+
+    Attributes:
+        number: From 1.
+        size_mm: Width and height.
+        files: Names of the files that hold it.
+        parts: What lies on it.
+    """
+
+    number: int
+    size_mm: tuple[float, float]
+    files: tuple[str, ...]
+    parts: tuple[WantedPart, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Manifest:
+    """What a job is to hold.
+
+    Attributes:
+        scale_mm: The instrument's scale, None when it has none.
+        sheets: In order.
+        hashes: SHA-256 of each file, by name, in hexadecimal.
+    """
+
+    scale_mm: float | None
+    sheets: tuple[WantedSheet, ...]
+    hashes: Mapping[str, str]
+
+
+def read_manifest(data: bytes) -> Manifest:
+    """Reads a manifest.
+
+    Args:
+        data: The bytes of `manifest.json`.
+
+    Raises:
+        InputError: If it is not one, with the key at fault.
+    """
+    try:
+        document = json.loads(data.decode("utf-8"), parse_constant=_refuse_constant)
+    except (ValueError, RecursionError) as error:
+        reason = error.got if isinstance(error, _ConstantError) else str(error)
+        raise InputError(
+            where=NAME, got=reason, expected="JSON text in UTF-8", mend="Make the job again"
+        ) from None
+    top = _Table(document, NAME)
+    if top.text("schema") != SCHEMA:
+        raise InputError(where=f"{NAME} schema", got=quoted(top.text("schema")), expected=f'"{SCHEMA}"')
+    return Manifest(
+        scale_mm=_scale(top),
+        sheets=tuple(_sheet(each) for each in top.tables("sheets")),
+        hashes={
+            _plain_name(name, NAME): file.text("sha256") for name, file in top.table("files").named_tables()
+        },
+    )
+
+
+class _ConstantError(ValueError):
+    def __init__(self, constant: str) -> None:
+        self.got = f"the number {constant}"
+        super().__init__(constant)
+
+
+def _refuse_constant(constant: str) -> float:
+    raise _ConstantError(constant)
+
+
+class _Table:
+    """A JSON object that knows where it stands, so that a wrong value can be pointed at."""
+
+    def __init__(self, value: Any, where: str) -> None:
+        if not isinstance(value, dict):
+            raise _wrong(where, value, "an object")
+        self.value: dict[str, Any] = value
+        self.where = where
+
+    def _get(self, key: str, expected: str, check: Callable[[Any], bool]) -> Any:
+        value = self.value.get(key)
+        if not check(value):
+            raise _wrong(f"{self.where} {key}", value, expected)
+        return value
+
+    def text(self, key: str) -> str:
+        return str(self._get(key, "text", lambda value: isinstance(value, str)))
+
+    def text_or_none(self, key: str) -> str | None:
+        value = self._get(key, "text or null", lambda value: value is None or isinstance(value, str))
+        return None if value is None else str(value)
+
+    def number(self, key: str) -> float:
+        return float(self._get(key, "a number", _is_number))
+
+    def number_or_none(self, key: str) -> float | None:
+        value = self._get(key, "a number or null", lambda value: value is None or _is_number(value))
+        return None if value is None else float(value)
+
+    def factor(self, key: str) -> float:
+        return float(self._get(key, "a number above 0", lambda value: _is_number(value) and value > 0.0))
+
+    def flag(self, key: str) -> bool:
+        return bool(self._get(key, "true or false", lambda value: isinstance(value, bool)))
+
+    def items(self, key: str) -> list[Any]:
+        return list(self._get(key, "a list", lambda value: isinstance(value, list)))
+
+    def table(self, key: str) -> "_Table":
+        return _Table(self.value.get(key), f"{self.where} {key}")
+
+    def tables(self, key: str) -> "list[_Table]":
+        return [_Table(each, f"{self.where} {key}[{index}]") for index, each in enumerate(self.items(key))]
+
+    def named_tables(self) -> "list[tuple[str, _Table]]":
+        return [(name, _Table(each, f"{self.where} {name}")) for name, each in self.value.items()]
+
+    def bounds_or_none(self, key: str) -> Bounds | None:
+        value = self.value.get(key)
+        if value is None:
+            return None
+        if not (isinstance(value, list) and len(value) == 4 and all(map(_is_number, value))):
+            raise _wrong(f"{self.where} {key}", value, "four numbers or null")
+        return float(value[0]), float(value[1]), float(value[2]), float(value[3])
+
+
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+
+
+def _wrong(where: str, value: Any, expected: str) -> InputError:
+    got = "nothing" if value is None else quoted(json.dumps(value, ensure_ascii=False))
+    return InputError(where=where, got=got, expected=expected, mend="Make the job again")
+
+
+def _scale(top: _Table) -> float | None:
+    numbers = top.table("design").table("numbers")
+    if "scale" not in numbers.value:
+        return None
+    scale = numbers.table("scale")
+    length = parse_length(f"{scale.number('value')}{scale.text('unit')}", where=scale.where)
+    return float(length.mm)
+
+
+def _sheet(table: _Table) -> WantedSheet:
+    return WantedSheet(
+        number=int(table.number("number")),
+        size_mm=(table.factor("width_mm"), table.factor("height_mm")),
+        files=tuple(_plain_name(name, f"{table.where} files") for name in table.items("files")),
+        parts=tuple(_part(each) for each in table.tables("parts")),
+    )
+
+
+def _plain_name(name: Any, where: str) -> str:
+    if not (isinstance(name, str) and _PLAIN_NAME.fullmatch(name)) or name in {".", ".."}:
+        raise _wrong(where, name, "the plain name of a file beside the manifest")
+    return name
+
+
+def _part(table: _Table) -> WantedPart:
+    tag = table.table("tag")
+    features = tuple(_feature(each) for each in table.tables("features"))
+    ids = [feature.id for feature in features]
+    if len(set(ids)) < len(ids):
+        raise _wrong(f"{table.where} features", max(ids, key=ids.count), "each id once")
+    return WantedPart(
+        name=table.text("name"),
+        place=_placing(table.table("place")),
+        tag=tag.value,
+        kerf_mm=abs(tag.number("kerf_mm")),
+        growth=tag.factor("growth_scale"),
+        machine_x=tag.factor("machine_scale_x"),
+        machine_y=tag.factor("machine_scale_y"),
+        features=features,
+    )
+
+
+def _placing(table: _Table) -> Placing:
+    cosine, sine = table.number("cosine"), table.number("sine")
+    factor = math.hypot(cosine, sine)
+    if factor == 0.0:
+        raise _wrong(table.where, table.value, "a turn, whose cosine and sine are not both 0")
+    if abs(factor - 1.0) > _LENGTH_KEPT:
+        factor = 1.0  # then the map does stretch, and is taken as it stands
+    return Placing(
+        cosine=cosine / factor,
+        sine=sine / factor,
+        x_mm=table.number("x_mm"),
+        y_mm=table.number("y_mm"),
+        mirrored=table.flag("mirrored"),
+    )
+
+
+def _feature(table: _Table) -> Wanted:
+    role = table.text("role")
+    if role not in _ROLES:
+        raise _wrong(f"{table.where} role", role, f"one of {', '.join(_ROLES)}")
+    data = table.text_or_none("finished")
+    try:
+        finished = strokes(data, half_turn_mm=_HALF_TURN_MM) if data is not None else ()
+    except InputError as error:
+        raise error.at(f"{table.where} finished") from None
+    if not all(stroke.is_finite() for stroke in finished):
+        raise _wrong(f"{table.where} finished", data, "finite numbers")
+    return Wanted(
+        id=table.text("id"),
+        role=role,
+        operation=table.text_or_none("operation"),
+        cut_in=table.text_or_none("cut_in"),
+        width_mm=table.number_or_none("width_mm"),
+        datum=_datum(table),
+        finished=finished,
+        finished_bounds=table.bounds_or_none("finished_bounds"),
+        cut_bounds=table.bounds_or_none("cut_bounds"),
+        cut_length_mm=table.number_or_none("cut_length_mm"),
+    )
+
+
+def _datum(table: _Table) -> tuple[Place, ...]:
+    """Returns the datum's point, its line's two ends, or nothing."""
+    match table.value.get("datum"):
+        case None:
+            return ()
+        case {"point": [x, y]} if _is_number(x) and _is_number(y):
+            return ((float(x), float(y)),)
+        case {"line": [[x0, y0], [x1, y1]]} if all(map(_is_number, (x0, y0, x1, y1))) and (x0, y0) != (
+            x1,
+            y1,
+        ):
+            return ((float(x0), float(y0)), (float(x1), float(y1)))
+        case other:
+            raise _wrong(
+                f"{table.where} datum", other, '{"point": [x, y]}, {"line": [[x, y], [x, y]]} or null'
+            )

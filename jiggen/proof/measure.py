@@ -1,0 +1,211 @@
+"""Measures what a file would make: undoes place, machine scale, kerf and growth, and sets it against the manifest.
+
+All lengths are of finished parts in mm, in the part's own coordinates, save the rows `bounds` and `run`, which are
+taken on the sheet as the machine runs it.
+"""
+
+import math
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from jiggen.proof.curves import Curves, Flags, Floats, Ints, Nearest, gather, mapped, nearest_start
+from jiggen.proof.nominal import SHARES, Item, Nominal, Samples, corner_limits
+from jiggen.proof.probes import Caliper
+from jiggen.proof.report import Row
+from jiggen.proof.trace import Traced
+
+#: Largest difference that passes, in mm: a tenth of what a good laser repeats to (0.05 mm, common practice).
+TOLERANCE_MM = 0.005
+#: What rounding to 0.0001 mm can add to the length of one piece: its two ends by half of that in x and in y.
+_ROUNDING_MM = 0.00015
+#: Shares of each piece's way at which a path is looked at.
+_ON_PATH = np.array([0.0, 0.5, 1.0])
+_FRET = re.compile(r"fret\.\d+")
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """One file, measured.
+
+    Attributes:
+        rows: The numbers.
+        curves: The paths on their finished parts' coordinates, owners numbered as the items.
+        nearest: Distances to them.
+        sheet_bounds: (n, 4) of each item's path on the sheet; NaN where it has none.
+        outside: (n,) whether some of an item's lettering runs off its part.
+    """
+
+    rows: tuple[Row, ...]
+    curves: Curves
+    nearest: Nearest
+    sheet_bounds: Floats
+    outside: Flags
+
+    def open_items(self, within_mm: float) -> frozenset[int]:
+        """Returns the items whose path has an end that no other end comes within so many mm of."""
+        return frozenset(self.curves.ends_without_partner(within_mm).tolist())
+
+
+def measure(
+    caliper: Caliper, traced: Sequence[Sequence[Traced]], *, file: str, scale_mm: float | None
+) -> Measured:
+    """Measures one file of a sheet.
+
+    Args:
+        caliper: Laid out for what the sheet is to hold.
+        traced: What the file holds for each of the first items, which are cut on their own.
+        file: Its name.
+        scale_mm: The instrument's scale, for frets' cents; None when there is none.
+    """
+    return _Measuring(caliper, traced, file, scale_mm).run()
+
+
+class _Measuring:
+    def __init__(
+        self, caliper: Caliper, traced: Sequence[Sequence[Traced]], file: str, scale_mm: float | None
+    ) -> None:
+        self.caliper = caliper
+        self.nominal = nominal = caliper.nominal
+        self.file = file
+        self.scale_mm = scale_mm
+        count = len(nominal.items)
+        on_sheet = gather([[each.stroke for each in group] for group in traced])
+        self.run_mm = np.bincount(on_sheet.owner, weights=on_sheet.lengths(), minlength=count)
+        self.pieces = np.bincount(on_sheet.owner, minlength=count)
+        self.present = self.pieces > 0
+        self.sheet_bounds = on_sheet.bounds(on_sheet.owner, count)
+        self.curves = _off_the_sheet(on_sheet, nominal.items)
+        drawn = np.array([bool(item.feature.finished) for item in nominal.items], dtype=np.bool_)
+        self.shaped = self.curves.take(drawn[self.curves.owner])
+        self.nearest = Nearest(self.shaped)
+        self.bounds = self.curves.bounds(self.curves.owner, count)
+        self.rows: list[list[Row]] = [[] for _ in range(count)]
+
+    def run(self) -> Measured:
+        self._contours()
+        for number, what, wanted, got in self.caliper.rows(self.shaped, self.bounds, self.present):
+            self._row(number, what, wanted, got)
+        outside = self._outside()
+        for number, item in enumerate(self.nominal.items):
+            if self.present[number]:
+                self._on_the_sheet(number, item)
+        return Measured(
+            tuple(row for rows in self.rows for row in rows),
+            self.curves,
+            self.nearest,
+            self.sheet_bounds,
+            outside,
+        )
+
+    def _row(
+        self, number: int, what: str, wanted: float, got: float, tolerance: float = TOLERANCE_MM
+    ) -> None:
+        item = self.nominal.items[number]
+        cents = None
+        if self.scale_mm is not None and what == "position x" and _FRET.fullmatch(item.feature.id):
+            before, after = self.scale_mm - wanted, self.scale_mm - got
+            cents = 1200.0 * math.log2(before / after) if before > 0.0 and after > 0.0 else None
+        self.rows[number].append(
+            Row(
+                part=item.part.name,
+                feature=item.feature.id,
+                what=what,
+                nominal_mm=wanted,
+                measured_mm=got,
+                tolerance_mm=tolerance,
+                file=self.file,
+                cents=cents,
+            )
+        )
+
+    def _contours(self) -> None:
+        """The largest departure of each contour: where it should be and is not, and where it is and should not be."""
+        worst = np.full(len(self.nominal.items), -1.0)
+        samples = self.nominal.reachable()
+        samples = samples.where(self.present[self.nominal.target[samples.owner]])
+        np.maximum.at(worst, samples.owner, departures(self.nominal, self.nearest, samples))
+        places = self.shaped.at(_ON_PATH).reshape(-1, 2)
+        owner = np.repeat(self.shaped.owner, len(_ON_PATH))
+        np.maximum.at(worst, owner, self._strayed(places, owner))
+        for number in np.flatnonzero(worst >= 0.0).tolist():
+            self._row(number, "contour", 0.0, float(worst[number]))
+
+    def _strayed(self, places: Floats, owner: Ints) -> Floats:
+        """Returns by how much places on the paths are nearer to or farther from the contour than half a beam."""
+        half = self.nominal.half_beam[owner]
+        distance = self.nominal.nearest.distance(places, owner)
+        away = distance - half
+        far = np.flatnonzero((away > TOLERANCE_MM / 10.0) & (half > 0.0))
+        if len(far):
+            curves = self.nominal.curves
+            nearest, corner = nearest_start(curves, places[far], owner[far])
+            limits = corner_limits(curves, self.nominal.half_beam[curves.owner])[corner]
+            at_corner = np.abs(nearest - distance[far]) < 1e-6
+            away[far] = np.where(at_corner, np.maximum(nearest - limits, 0.0), away[far])
+        return np.asarray(np.abs(away))
+
+    def _outside(self) -> Flags:
+        outside = np.zeros(len(self.nominal.items), dtype=np.bool_)
+        roles = np.array([item.feature.role for item in self.nominal.items])
+        parts = np.array([item.part.name for item in self.nominal.items])
+        for part, plate in self.nominal.plates.items():
+            mine = self.curves.take(((roles == "lettering") & (parts == part))[self.curves.owner])
+            if plate is not None and len(mine.bulge):
+                ink = mine.at(SHARES)
+                inside = shapely.contains_xy(plate, ink[..., 0], ink[..., 1]).all(axis=1)
+                outside[mine.owner[~inside]] = True
+        return outside
+
+    def _on_the_sheet(self, number: int, item: Item) -> None:
+        feature = item.feature
+        if feature.cut_bounds is not None and feature.role == "lettering":
+            found = self.sheet_bounds[number]
+            side = int(np.argmax(np.abs(found - np.array(feature.cut_bounds))))
+            self._row(number, "bounds", feature.cut_bounds[side], float(found[side]))
+        if feature.cut_length_mm is not None:
+            slack = TOLERANCE_MM + _ROUNDING_MM * float(self.pieces[number])
+            self._row(number, "run", feature.cut_length_mm, float(self.run_mm[number]), slack)
+
+
+def departures(nominal: Nominal, nearest: Nearest, samples: Samples, side: int = 1) -> Floats:
+    """Returns (k,) how far the path runs from where samples of the contour want it.
+
+    Args:
+        nominal: Of the sheet.
+        nearest: Distances to its paths.
+        samples: Whose targets all have a path.
+        side: 1 for half a beam to the waste side, -1 to the part's, 0 for on the contour.
+    """
+    half = nominal.half_beam[samples.owner] * side
+    return nearest.distance(samples.place + samples.outward * half[:, None], nominal.target[samples.owner])
+
+
+def _off_the_sheet(curves: Curves, items: Sequence[Item]) -> Curves:
+    """Returns the paths in their parts' coordinates at finished size: place, machine scale and growth undone."""
+    matrices, shifts, mirrored = [], [], []
+    for item in items:
+        place, part = item.part.place, item.part
+        square = place.cosine**2 + place.sine**2
+        across = -1.0 if place.mirrored else 1.0
+        x_factor, y_factor = (
+            1.0 / (square * part.machine_x * part.growth),
+            across / (square * part.machine_y * part.growth),
+        )
+        matrices.append(
+            [
+                [place.cosine * x_factor, place.sine * x_factor],
+                [-place.sine * y_factor, place.cosine * y_factor],
+            ]
+        )
+        shifts.append([place.x_mm, place.y_mm])
+        mirrored.append(place.mirrored)
+    if any(item.part.machine_x != item.part.machine_y for item in items):  # then arcs are arcs no longer
+        curves = curves.straightened()
+    owner = curves.owner
+    return mapped(
+        curves, np.array(matrices)[owner], np.array(shifts)[owner], np.array(mirrored, dtype=np.bool_)[owner]
+    )

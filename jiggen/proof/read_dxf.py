@@ -1,0 +1,309 @@
+"""Reads DXF back, by its group codes alone. Millimetres, y up.
+
+Source: the published DXF reference: group codes, the sections HEADER and ENTITIES, bulges, object coordinate systems.
+"""
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from jiggen.errors import InputError, quoted
+from jiggen.proof.report import Fault, Finding
+from jiggen.proof.trace import Place, Reading, Stroke, Traced, arc, circle
+from jiggen.units import INCH
+
+_INCH_MM = float(INCH)
+#: Millimetres in one drawing unit, by $INSUNITS (DXF reference, header variables).
+_UNITS_MM = {1: _INCH_MM, 2: 12.0 * _INCH_MM, 4: 1.0, 5: 10.0, 6: 1000.0, 14: 100.0}
+_APPLICATION = "JIGGEN"
+_VERSION = re.compile(rb"\$ACADVER\s+1\s+AC(\d{4})")
+_UTF8_SINCE = 1021  # AC1021 is R2007: the first that is UTF-8 and not in a code page
+_ESCAPED = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
+
+
+def read_dxf(source: bytes | Path, *, name: str = "") -> Reading:
+    """Reads a DXF file.
+
+    Args:
+        source: The file's bytes, or where it lies.
+        name: Of the file, for messages; its own when `source` is a path.
+
+    Raises:
+        InputError: If it ends early or is no DXF.
+    """
+    if isinstance(source, Path):
+        name, source = name or source.name, source.read_bytes()
+    return _Reader(name or "DXF", _Tags(source, name or "DXF")).read()
+
+
+class _Tags:
+    """The pairs of group code and value."""
+
+    def __init__(self, data: bytes, name: str) -> None:
+        lines = _text(data, name).replace("\r\n", "\n").rstrip().split("\n")
+        try:
+            self.codes = [int(line) for line in lines[0::2]]
+        except ValueError:
+            index = next(i for i, line in enumerate(lines[0::2]) if not re.fullmatch(r"\s*-?\d+\s*", line))
+            raise InputError(
+                where=f"{name} line {2 * index + 1}",
+                got=quoted(lines[2 * index].strip()),
+                expected="a group code, as each odd line of a DXF file is",
+            ) from None
+        self.values = lines[1::2]
+        if len(lines) % 2 or (self.codes[-1], self.values[-1].strip()) != (0, "EOF"):
+            raise InputError(
+                where=f"{name} line {len(lines)}",
+                got="the end of the file",
+                expected="EOF before it: the file is cut short",
+                mend="Make it again",
+            )
+
+    def entries(self) -> Iterator[tuple[str, int, int]]:
+        """Yields what each group code 0 opens: its word, and the range of the pairs that follow."""
+        starts = [index for index, code in enumerate(self.codes) if code == 0]
+        for start, end in zip(starts, [*starts[1:], len(self.codes)], strict=True):
+            yield self.values[start].strip(), start + 1, end
+
+
+def _text(data: bytes, name: str) -> str:
+    version = _VERSION.search(data)
+    encoding = "utf-8" if version and int(version[1]) >= _UTF8_SINCE else "cp1252"
+    try:
+        text = data.decode(encoding)
+    except UnicodeDecodeError as error:
+        raise InputError(
+            where=f"{name} byte {error.start}",
+            got=f"{data[error.start]:#04x}",
+            expected=f"text of a DXF in {encoding}",
+        ) from None
+    if "\0" in text or not text.strip():
+        raise InputError(
+            where=name, got="no text" if text.strip() else "nothing", expected="a DXF in text form"
+        )
+    return text
+
+
+@dataclass(slots=True)
+class _Entity:
+    """One entity as it stands in the file."""
+
+    kind: str
+    where: str
+    fields: dict[int, str] = field(default_factory=dict)
+    points: list[list[str]] = field(default_factory=list)  #: x, y and bulge of each vertex
+    words: list[str] = field(default_factory=list)  #: of our XDATA
+
+    def number(self, code: int, default: str = "0") -> float:
+        return _number(self.fields.get(code, default), self.where)
+
+    def flags(self) -> int:
+        """Group 70, whose bits say what kind of polyline it is."""
+        text = self.fields.get(70, "0")
+        if not text.strip().isdecimal():
+            raise InputError(
+                where=self.where, got=quoted(text.strip()), expected="a whole number in group 70"
+            )
+        return int(text)
+
+
+def _number(text: str, where: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise InputError(where=where, got=quoted(text.strip()), expected="a number") from None
+
+
+class _Reader:
+    def __init__(self, name: str, tags: _Tags) -> None:
+        self.name = name
+        self.tags = tags
+        self.factor = 1.0
+        self.traced: list[Traced] = []
+        self.findings: list[Finding] = []
+        self.part_tags: dict[str, dict[str, str]] = {}
+
+    def read(self) -> Reading:
+        section = ""
+        entities: list[_Entity] = []
+        stated = ""
+        for word, start, end in self.tags.entries():
+            match word:
+                case "SECTION":
+                    section = self.tags.values[start].strip() if start < end else ""
+                    if section == "HEADER":
+                        stated = self._header_value("$INSUNITS", start, end)
+                case "ENDSEC":
+                    section = ""
+                case _ if section == "ENTITIES":
+                    entities.append(self._entity(word, start, end))
+                case _:
+                    pass  # tables, blocks and objects hold nothing that is cut
+        if section:
+            raise InputError(
+                where=self.name, got=f"no end of section {section}", expected="ENDSEC: the file is cut short"
+            )
+        self._set_units(stated)
+        for entity in _joined(entities):
+            self._trace(entity)
+        return Reading(traced=tuple(self.traced), findings=tuple(self.findings), tags=self.part_tags)
+
+    def _header_value(self, variable: str, start: int, end: int) -> str:
+        for index in range(start, end - 1):
+            if self.tags.codes[index] == 9 and self.tags.values[index].strip() == variable:
+                return self.tags.values[index + 1].strip()
+        return ""
+
+    def _set_units(self, stated: str) -> None:
+        try:
+            units = int(stated or "0")
+        except ValueError:
+            units = -1
+        if units in _UNITS_MM:
+            self.factor = _UNITS_MM[units]
+        elif units == 0:
+            self._find(Fault.NO_UNITS, "$INSUNITS says nothing, so the numbers were taken as millimetres")
+        else:
+            self._find(Fault.UNKNOWN_ENTITY, f"$INSUNITS is {quoted(stated)}, which no template is drawn in")
+
+    def _find(self, fault: Fault, message: str, entity: _Entity | None = None) -> None:
+        part, feature = _names(entity) if entity else (None, None)
+        self.findings.append(
+            Finding(
+                fault=fault,
+                message=message,
+                file=self.name,
+                part=part or "",
+                features=(feature,) if feature else (),
+            )
+        )
+
+    def _entity(self, kind: str, start: int, end: int) -> _Entity:
+        entity = _Entity(kind, f"{self.name} line {2 * start}")
+        fields, points, ours = entity.fields, entity.points, False
+        listed = kind == "LWPOLYLINE"
+        for code, value in zip(self.tags.codes[start:end], self.tags.values[start:end], strict=True):
+            if code == 1001:
+                ours = value.strip() == _APPLICATION
+            elif code == 1000:
+                if ours:
+                    entity.words.append(_unescaped(value.strip()))
+            elif listed and code == 10:
+                points.append([value, "0", "0"])
+            elif listed and points and code in {20, 42}:
+                points[-1][1 if code == 20 else 2] = value
+            elif code < 1000:
+                fields[code] = value
+        return entity
+
+    def _trace(self, entity: _Entity) -> None:
+        if entity.fields.get(67, "0").strip() == "1":
+            self._find(Fault.UNKNOWN_ENTITY, f"{entity.kind} lies in paper space", entity)
+            return
+        stroke = _stroke(entity, self.factor)
+        part, feature = _names(entity)
+        if stroke is None:
+            self._find(
+                Fault.UNKNOWN_ENTITY, f"{entity.kind}, where only flat lines and arcs may stand", entity
+            )
+        elif not stroke.is_finite():
+            self._find(Fault.NOT_FINITE, f"a coordinate of {entity.kind} is no finite number", entity)
+        else:
+            layer = _unescaped(entity.fields.get(8, "").strip())
+            self.traced.append(
+                Traced(operation=layer, part=part, feature=feature, stroke=stroke, where=entity.where)
+            )
+            found = dict(
+                word[4:].split("=", 1) for word in entity.words if word.startswith("tag.") and "=" in word
+            )
+            if found and part:
+                self.part_tags.setdefault(part, {}).update(found)
+
+
+def _names(entity: _Entity) -> tuple[str | None, str | None]:
+    words = dict(word.split("=", 1) for word in entity.words if "=" in word)
+    return words.get("part"), words.get("feature")
+
+
+def _unescaped(text: str) -> str:
+    return _ESCAPED.sub(lambda found: chr(int(found[1], 16)), text) if "\\U+" in text else text
+
+
+def _joined(entities: Sequence[_Entity]) -> Iterator[_Entity]:
+    """Yields the entities with the vertices of R12's POLYLINE gathered into it."""
+    polyline: _Entity | None = None
+    for entity in entities:
+        if polyline is None:
+            if entity.kind == "POLYLINE":
+                polyline = entity
+            else:
+                yield entity
+        elif entity.kind == "VERTEX":
+            fields = entity.fields
+            polyline.points.append([fields.get(10, "0"), fields.get(20, "0"), fields.get(42, "0")])
+            if any(entity.number(code) != 0.0 for code in (30, 70)):
+                polyline.fields[210] = "1"  # a vertex of a spline or a mesh, or off the plane: not flat
+        elif entity.kind == "SEQEND":
+            yield polyline
+            polyline = None
+        else:
+            raise InputError(
+                where=entity.where, got=entity.kind, expected="VERTEX or SEQEND inside a POLYLINE"
+            )
+    if polyline is not None:
+        raise InputError(
+            where=polyline.where, got="no SEQEND", expected="SEQEND after the POLYLINE's vertices"
+        )
+
+
+def _stroke(entity: _Entity, factor: float) -> Stroke | None:
+    """Returns the entity's geometry in mm, None when it is no flat line or arc."""
+    number = entity.number
+    facing = (number(210), number(220), number(230, "1"))
+    flat = not any(number(code) for code in (30, 31, 38)) and facing in {(0.0, 0.0, 1.0), (0.0, 0.0, -1.0)}
+    if not flat:
+        return None
+    match entity.kind:
+        case "LINE":
+            ends = ((number(10), number(20)), (number(11), number(21)))
+            return _scaled(
+                Stroke(ends, (0.0,), closed=False), factor, seen_from_below=False
+            )  # LINE has no facing
+        case "CIRCLE":
+            stroke = circle(number(10), number(20), number(40))
+        case "ARC":
+            start, end = math.radians(number(50)), math.radians(number(51))
+            if not math.isfinite(start - end):
+                return Stroke(((start, end),), (), closed=False)  # for the caller to refuse by that name
+            sweep = (end - start) % math.tau or math.tau
+            stroke = arc(number(10), number(20), number(40), start, sweep)
+        case "LWPOLYLINE" | "POLYLINE":
+            flags = entity.flags()
+            if (
+                flags & ~0x81 or len(entity.points) < 2
+            ):  # 1 closed, 128 line type pattern; the rest is curves and meshes
+                return None
+            points: list[Place] = []
+            bulges: list[float] = []
+            for x, y, bulge in entity.points:
+                points.append((_number(x, entity.where), _number(y, entity.where)))
+                bulges.append(_number(bulge, entity.where))
+            closed = bool(flags & 1)
+            stroke = Stroke(tuple(points), tuple(bulges if closed else bulges[:-1]), closed=closed)
+        case _:
+            return None
+    return _scaled(stroke, factor, seen_from_below=facing[2] < 0.0)
+
+
+def _scaled(stroke: Stroke, factor: float, *, seen_from_below: bool) -> Stroke:
+    """Returns the stroke in mm, from the object's own coordinates: x runs the other way when it faces down."""
+    if factor == 1.0 and not seen_from_below:
+        return stroke
+    sign = -1.0 if seen_from_below else 1.0
+    return Stroke(
+        tuple((sign * factor * x, factor * y) for x, y in stroke.points),
+        tuple(sign * bulge for bulge in stroke.bulges),
+        closed=stroke.closed,
+    )
