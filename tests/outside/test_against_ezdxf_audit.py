@@ -98,7 +98,7 @@ def test_units_and_sheet_are_in_the_header_and_the_view() -> None:
     assert doc.header["$EXTMAX"] == (600.0, 300.0, 0.0)
     assert doc.header["$LIMMIN"] == (0.0, 0.0)
     assert doc.header["$LIMMAX"] == (600.0, 300.0)
-    (view,) = doc.viewports.get("*Active")
+    (view,) = doc.viewports.get_config("*Active")
     assert view.dxf.center == (300.0, 150.0)
     assert view.dxf.height >= 300.0
     assert view.dxf.height * view.dxf.aspect_ratio >= 600.0
