@@ -180,9 +180,10 @@ def _number(value: object, where: str) -> float:
 
 
 def _ratio(value: object, where: str) -> Fraction:
-    if isinstance(value, int) and not isinstance(value, bool):
-        value = str(value) if abs(value) < 10**MOST_DIGITS else ""
-    found = _RATIO.fullmatch(value) if isinstance(value, str) else None
+    text = value if isinstance(value, str) else ""
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) < 10**MOST_DIGITS:
+        text = str(value)
+    found = _RATIO.fullmatch(text)
     if found is None or int(found[1]) == 0 or int(found[2] or 1) == 0:
         raise InputError(where=where, got=_shown(value), expected=_RATIO_FORM)
     return Fraction(int(found[1]), int(found[2] or 1))
