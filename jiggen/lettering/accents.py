@@ -6,7 +6,7 @@ from functools import cache
 
 from jiggen.geometry.path import Path
 from jiggen.geometry.similarity import shifted
-from jiggen.lettering.glyphs import SAME_AS, Glyph, drawn_glyph
+from jiggen.lettering.glyphs import DRAWN, SAME_AS, Glyph, drawn_glyph
 from jiggen.lettering.pen import dot, stroke
 
 #: Accents above a letter: x from its middle, y from its top.
@@ -16,7 +16,7 @@ ABOVE: Mapping[str, tuple[str, ...]] = {
     "\u0302": ("-13,18 0,30 13,18",),  # circumflex
     "\u0303": ("-16,19 0,24>100 ~16,29",),  # tilde
     "\u0304": ("-14,23 14,23",),  # macron
-    "\u0306": ("-13,30 13,30<130",),  # breve
+    "\u0306": ("-13,30 13,30<100",),  # breve
     "\u0307": (dot(0, 23),),  # dot above
     "\u0308": (dot(-11, 23), dot(11, 23)),  # diaeresis
     "\u030a": ("9,21 -9,21<180 9,21<180",),  # ring
@@ -34,6 +34,8 @@ CARON, CEDILLA, OGONEK = "\u030c", "\u0327", "\u0328"
 
 #: Letters whose own top is that of a capital.
 TALL = frozenset("bdfhklt")
+#: Letters that lean on one stem: where it stands, and an accent above it; on others that is the middle.
+STEM: Mapping[str, int] = {"f": 12, "j": 14, "l": 0, "t": 12}
 #: Under an accent these lose their dot.
 DOTLESS: Mapping[str, str] = {"i": "ı", "j": "ȷ"}
 #: On these a caron is written as a comma beside the top: where its foot stands from the right edge, x and y.
@@ -66,12 +68,11 @@ def glyph(character: str) -> Glyph | None:
         character: One character, composed (Unicode form NFC).
     """
     character = SAME_AS.get(character, character)
-    drawn = drawn_glyph(character)
-    if drawn is not None:
-        return drawn
+    if character in DRAWN:
+        return drawn_glyph(character)
     if character in OVERLAID:
         base, through = OVERLAID[character]
-        return Glyph.around((*_strokes(base), stroke(through)))
+        return Glyph.around((*drawn_glyph(base).strokes, stroke(through)))
     base, *marks = list(unicodedata.normalize("NFD", character))
     above = [mark for mark in marks if mark in ABOVE]
     below = [mark for mark in marks if mark in BELOW]
@@ -81,13 +82,6 @@ def glyph(character: str) -> Glyph | None:
     if bare is None:
         return None
     return Glyph.around((*bare.strokes, *(path for mark in marks for path in _accent(mark, base, bare))))
-
-
-def _strokes(base: str) -> tuple[Path, ...]:
-    bare = drawn_glyph(base)
-    if bare is None:
-        raise ValueError(f"{base!r} is not drawn, so nothing can be laid over it")
-    return bare.strokes
 
 
 def _accent(mark: str, base: str, bare: Glyph) -> Iterator[Path]:
@@ -102,7 +96,7 @@ def _accent(mark: str, base: str, bare: Glyph) -> Iterator[Path]:
     if mark == CEDILLA and base in COMMA_FOR_CEDILLA:
         mark = "\u0326"
     if mark in ABOVE:
-        move = shifted(middle, 90.0 if base.isupper() or base in TALL else 60.0)
+        move = shifted(STEM.get(base, middle), 90.0 if base.isupper() or base in TALL else 60.0)
         yield from (move.path(stroke(text)) for text in ABOVE[mark])
     else:
         move = shifted(FOOT.get(base, middle) if mark == OGONEK else middle, 0.0)

@@ -168,9 +168,10 @@ def fit_text(
     lines = text.split("\n") if isinstance(text, str) else text
     block = _block([set_line(line, where=where, fractions=fractions) for line in lines], align, where)
     turn = _quarter_turn(angle)
-    fits = _largest(block, box, turn)
-    _check_fit(block, fits, box, smallest_mm, where)
-    return _lettering_in(block, min(fits, _checked(largest_mm)), box, turn, align)
+    height = _height(
+        block, _largest(block, box, turn), box, largest=largest_mm, smallest=smallest_mm, where=where
+    )
+    return _lettering_in(block, height, box, turn, align)
 
 
 def fit_paragraph(
@@ -200,8 +201,8 @@ def fit_paragraph(
     ]
     sizes = [_largest(block, box, turn) for block in blocks]
     fits, block = max(zip(sizes, blocks, strict=True), key=lambda each: min(each[0], largest_mm))
-    _check_fit(block, fits, box, smallest_mm, where)
-    return _lettering_in(block, min(fits, _checked(largest_mm)), box, turn, align)
+    height = _height(block, fits, box, largest=largest_mm, smallest=smallest_mm, where=where)
+    return _lettering_in(block, height, box, turn, align)
 
 
 def wrap_text(
@@ -269,15 +270,23 @@ def _largest(block: _Block, box: Box, turn: Point) -> float:
     return min(box.width / ink.width, box.height / ink.height) * UNITS * _SAFE
 
 
-def _check_fit(block: _Block, fits: float, box: Box, smallest: float, where: str) -> None:
-    if fits < _checked(smallest):
-        hundredths = math.floor(fits * 100.0) / 100.0
+def _height(block: _Block, fits: float, box: Box, *, largest: float, smallest: float, where: str) -> float:
+    """The height to letter a block at, given the one at which it just fits.
+
+    Raises:
+        LimitError: If that is less than the smallest.
+    """
+    if not _checked(smallest) <= _checked(largest):
+        raise ValueError(f"no height from {smallest} to {largest} mm")
+    if fits < smallest:
         raise LimitError(
             where=where,
             got=f"{quoted(block.text)} in letters of {smallest:.2f} mm",
             expected=f"something that fits in {box.width:.2f} × {box.height:.2f} mm",
-            mend=f"{hundredths:.2f} mm letters would fit: shorten it, make more room for it, or letter smaller",
+            mend=f"Letters of {math.floor(fits * 100.0) / 100.0:.2f} mm would fit. "
+            "Shorten the text, make more room for it, or letter smaller",
         )
+    return min(fits, largest)
 
 
 def _lettering_in(block: _Block, height: float, box: Box, turn: Point, align: Anchor) -> Lettering:
@@ -305,9 +314,8 @@ def _lettering(block: _Block, height: float, place: Similarity) -> Lettering:
 def _paths(block: _Block, place: Similarity) -> Iterator[Path]:
     for line, at in block.lines:
         for glyph, x in line.glyphs:
-            origin = Point(
-                at.x + x + PEN / 2.0, at.y + PEN / 2.0
-            )  # the ink, not the centre line, starts at `at`
+            # The ink, not the pen's centre, starts at the line's left and on its baseline.
+            origin = Point(at.x + x + PEN / 2.0, at.y + PEN / 2.0)
             move = Similarity(cosine=place.cosine, sine=place.sine, shift=place.point(origin))
             yield from map(move.path, glyph.strokes)
 

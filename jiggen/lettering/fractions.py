@@ -6,13 +6,15 @@ taken for 11/64. Any figures will do; no list of ready-made fractions limits the
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
+from jiggen.geometry.box import around
+from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Path
 from jiggen.geometry.point import Point
-from jiggen.geometry.similarity import Similarity
+from jiggen.geometry.similarity import Similarity, shifted
 from jiggen.lettering.figures import FIELD
 from jiggen.lettering.glyphs import Glyph, drawn_glyph
 from jiggen.lettering.pen import stroke
@@ -97,14 +99,14 @@ def _fraction_of(match: re.Match[str], *, typed: bool) -> Stacked | None:
 @cache  # pure: the same figures always give the same frozen glyph
 def fraction_glyph(fraction: Stacked) -> Glyph:
     """Returns a fraction as one glyph."""
-    widths = [_SMALL_PITCH * (len(figures) - 1) + _SMALL_FIELD for figures in (fraction.over, fraction.under)]
-    width = max(widths) + 2 * _OVERHANG
+    figures = max(len(fraction.over), len(fraction.under))
+    width = _SMALL_PITCH * (figures - 1) + _SMALL_FIELD + 2 * _OVERHANG
     return Glyph.of(
         width,
         (
-            *_small_figures(fraction.over, (width - widths[0]) / 2.0, _OVER),
+            *_small_figures(fraction.over, width / 2.0, _OVER),
             stroke(f"0,{_BAR_AT} {width},{_BAR_AT}"),
-            *_small_figures(fraction.under, (width - widths[1]) / 2.0, _UNDER),
+            *_small_figures(fraction.under, width / 2.0, _UNDER),
         ),
     )
 
@@ -112,13 +114,14 @@ def fraction_glyph(fraction: Stacked) -> Glyph:
 @cache  # pure, likewise
 def raised_glyph(figure: str) -> Glyph:
     """Returns a figure as an exponent."""
-    return Glyph.of(_SMALL_FIELD, _small_figures(figure, 0.0, _RAISED))
+    return Glyph.of(_SMALL_FIELD, _small_figures(figure, _SMALL_FIELD / 2.0, _RAISED))
 
 
-def _small_figures(figures: str, x: float, y: float) -> Iterator[Path]:
+def _small_figures(figures: str, middle: float, foot: float) -> tuple[Path, ...]:
+    """Small figures in a row, their ink centred on x = `middle`, standing at y = `foot`."""
+    row: list[Path] = []
     for number, figure in enumerate(figures):
-        glyph = drawn_glyph(figure)
-        if glyph is None:
-            raise ValueError(f"{figure!r} is not a figure")
-        place = Similarity(cosine=_SMALL, shift=Point(x + number * _SMALL_PITCH, y))
-        yield from map(place.path, glyph.strokes)
+        place = Similarity(cosine=_SMALL, shift=Point(number * _SMALL_PITCH, foot))
+        row += map(place.path, drawn_glyph(figure).strokes)
+    move = shifted(middle - around(map(bounds, row)).centre.x, 0.0)
+    return tuple(map(move.path, row))

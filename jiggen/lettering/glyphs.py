@@ -43,6 +43,7 @@ SAME_AS: Mapping[str, str] = {
     "µ": "μ",  # micro sign, Greek mu
     "∆": "Δ",  # increment, Greek delta
     "Ð": "Đ",  # Icelandic eth, Croatian d with stroke
+    "‚": ",",  # low quote, comma
     "‐": "-",  # hyphen
     "‑": "-",  # hyphen that does not break
 }
@@ -83,10 +84,11 @@ _ROUNDING = 1e-6
 
 
 @cache  # pure: the same character always gives the same frozen glyph, and a text repeats few of them
-def drawn_glyph(character: str) -> Glyph | None:
-    """Returns the glyph of a character that is in the tables as it stands, or None."""
-    drawing = DRAWN.get(character)
-    if drawing is None:
-        return None
-    width, *strokes = drawing
+def drawn_glyph(character: str) -> Glyph:
+    """Returns the glyph of a character in `DRAWN`.
+
+    Raises:
+        KeyError: If it is not there.
+    """
+    width, *strokes = DRAWN[character]
     return Glyph.of(width, map(stroke, strokes))

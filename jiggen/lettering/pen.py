@@ -49,7 +49,7 @@ def stroke(text: str) -> Path:
     """
     steps = [_step(word) for word in text.split()]
     ends = [step.end for step in steps]
-    bulges = [step.bulge for step in steps]
+    bulges = {at: step.bulge for at, step in enumerate(steps) if at > 0 and step.bulge is not None}
     for at in range(1, len(steps)):
         if steps[at].leaves_smoothly:
             bulges[at] = _half_turn_tangent(
@@ -59,12 +59,12 @@ def stroke(text: str) -> Path:
         if steps[at].arrives_smoothly:
             chord = ends[at] - ends[at - 1]
             bulges[at] = -_half_turn_tangent(_heading(ends, bulges, at + 1, at_end=False), chord)
-    segments: list[Segment] = []
-    for start, end, bulge in zip(ends, ends[1:], bulges[1:], strict=False):
-        if bulge is None:
-            raise ValueError(f"no telling how the pen gets to {end} in {text!r}")
-        segments.append(Arc(start, end, bulge) if bulge else Line(start, end))
-    return Path(tuple(segments), closed=len(segments) > 1 and ends[0] == ends[-1])
+    segments = tuple(_segment(ends[at - 1], ends[at], bulges[at]) for at in range(1, len(ends)))
+    return Path(segments, closed=len(segments) > 1 and ends[0] == ends[-1])
+
+
+def _segment(start: Point, end: Point, bulge: float) -> Segment:
+    return Arc(start, end, bulge) if bulge else Line(start, end)
 
 
 def dot(x: int, y: int) -> str:
@@ -84,11 +84,11 @@ def _step(word: str) -> _Step:
     return _Step(Point(float(x), float(y)), bool(leaves), bool(arrives), bulge)
 
 
-def _heading(ends: list[Point], bulges: list[float | None], at: int, *, at_end: bool) -> Point:
+def _heading(ends: list[Point], bulges: dict[int, float], at: int, *, at_end: bool) -> Point:
     """The unit direction of the pen on the way to point `at`, when it sets out or when it gets there."""
-    bulge = bulges[at] if 0 < at < len(ends) else None
-    if bulge is None:
+    if at not in bulges:
         raise ValueError(f"nothing to be smooth with beside {ends[min(at, len(ends) - 1)]}")
+    bulge = bulges[at]
     chord = (ends[at] - ends[at - 1]).unit()
     # An arc heads off its chord by half its sweep, whose tangent is 2 bulge / (1 - bulge²).
     cosine, sine = (1.0 - bulge**2) / (1.0 + bulge**2), 2.0 * bulge / (1.0 + bulge**2)

@@ -28,7 +28,7 @@ _HOLES = {
     "V": "AJ.,…-–aceo",
     "W": "AJ.,…aeo",
     "Y": "AJ.,…-–aceoqsu",
-    "f": ".,…acdegoq",
+    "f": ".,…acdegjoq",
     "r": ".,…acdegoq",
     "v": ".,…",
     "w": ".,…",
