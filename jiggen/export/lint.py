@@ -42,14 +42,13 @@ def check_sheet(sheet: Sheet) -> None:
         raise ValueError(f"sheet {sheet.number} has marks of the same id")
     cut_through = {each.name for each in sheet.machine.operations if each.role in CUT_ROLES}
     room = Box(Point(0.0, 0.0), Point(sheet.width_mm, sheet.height_mm))
-    boxes = [[bounds(path) for path in mark.paths] for mark in marks]
     cuts: list[tuple[Box, Mark, Path]] = []
     errors: list[JiggenError] = [*_tag_errors(sheet), *_operation_errors(sheet)]
-    for mark, mark_boxes in zip(marks, boxes, strict=True):
+    for mark in marks:
         where = _where(sheet, mark)
-        errors.extend(_path_errors(where, mark, mark_boxes, room, must_close=mark.operation in cut_through))
+        errors.extend(_path_errors(where, mark, room, must_close=mark.operation in cut_through))
         if mark.operation in cut_through:
-            cuts.extend((box, mark, path) for box, path in zip(mark_boxes, mark.paths, strict=True))
+            cuts.extend((bounds(path), mark, path) for path in mark.paths)
     errors.extend(_doubled(sheet, cuts))
     raise_all(errors)
 
@@ -83,17 +82,15 @@ def _operation_errors(sheet: Sheet) -> Iterator[LimitError]:
                 )
 
 
-def _path_errors(
-    where: str, mark: Mark, boxes: Sequence[Box], room: Box, *, must_close: bool
-) -> Iterator[LimitError]:
-    for path, box in zip(mark.paths, boxes, strict=True):
-        if not room.contains(box, SLACK):
-            yield LimitError(
-                where=where,
-                got=f"a mark from {_place(box.low)} to {_place(box.high)}",
-                expected=f"all of it on the sheet of {room.width:g} × {room.height:g} mm",
-                mend="Use a larger sheet or make the part smaller",
-            )
+def _path_errors(where: str, mark: Mark, room: Box, *, must_close: bool) -> Iterator[LimitError]:
+    if not room.contains(mark.box, SLACK):
+        yield LimitError(
+            where=where,
+            got=f"a mark from {_place(mark.box.low)} to {_place(mark.box.high)}",
+            expected=f"all of it on the sheet of {room.width:g} × {room.height:g} mm",
+            mend="Use a larger sheet or make the part smaller",
+        )
+    for path in mark.paths:
         if must_close and not path.closed:
             yield LimitError(
                 where=where,

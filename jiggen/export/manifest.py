@@ -1,7 +1,7 @@
 """manifest.json: what a stranger needs to find every feature in the files and to check it."""
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from typing import Any
 
@@ -11,13 +11,12 @@ from jiggen.export.json_text import JSON_DECIMALS, Json, json_text
 from jiggen.export.path_data import path_data
 from jiggen.export.tags import tag_fields
 from jiggen.export.writer import sheet_file_name
-from jiggen.geometry.box import around
+from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds, length
-from jiggen.geometry.path import Line, Path
+from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
 from jiggen.parts.model import Datum, Feature, Role
-from jiggen.sheets.model import Placement, Sheet, SheetSet
-from jiggen.shop.model import CutFeature
+from jiggen.sheets.model import Mark, Placement, Sheet, SheetSet
 
 FILE_NAME = "manifest.json"
 #: The form, told by `manifest-1.schema.json` beside this module; a new number when readers must change.
@@ -95,15 +94,17 @@ def _sheet(sheet: Sheet, files: Mapping[str, bytes]) -> Json:
         "width_mm": float(sheet.width_mm),
         "height_mm": float(sheet.height_mm),
         "files": [name for name in files if name.startswith(stem)],
-        "parts": [_part(placement) for placement in sheet.placements],
+        "parts": [_part(placement, sheet) for placement in sheet.placements],
     }
 
 
-def _part(placement: Placement) -> Json:
+def _part(placement: Placement, sheet: Sheet) -> Json:
     part, place = placement.cut_part.part, placement.place
-    cuts = {cut.feature.id: cut for cut in placement.cut_part.features}
+    marks = {mark.feature.id: mark for mark in sheet.marks_of_part(part.name)}
     features = {feature.id: feature for feature in part.features}
-    features |= {cut.feature.id: cut.feature for cut in cuts.values()}  # the tag's lettering is the shop's
+    features |= {
+        mark.feature.id: mark.feature for mark in marks.values()
+    }  # the tag's lettering is the shop's
     return {
         "name": part.name,
         "title": part.title,
@@ -115,25 +116,24 @@ def _part(placement: Placement) -> Json:
             "mirrored": place.mirrored,
         },
         "tag": tag_fields(placement.cut_part.tag),
-        "features": [_feature(each, cuts.get(each.id), placement) for each in features.values()],
+        "features": [_feature(each, marks.get(each.id)) for each in features.values()],
     }
 
 
-def _feature(feature: Feature, cut: CutFeature | None, placement: Placement) -> Json:
-    cut_paths = tuple(placement.place.path(path) for path in cut.paths) if cut else ()
+def _feature(feature: Feature, mark: Mark | None) -> Json:
     lettering = feature.role is Role.LETTERING
     return {
         "id": feature.id,
         "role": feature.role.value,
-        "operation": cut.operation if cut else None,
+        "operation": mark.operation if mark else None,
         "cut_in": feature.cut_in,
         "text": feature.text,
         "width_mm": feature.width_mm,
         "datum": _datum(feature.datum),
         "finished": None if lettering else path_data(feature.paths, decimals=JSON_DECIMALS),
-        "finished_bounds": _bounds(feature.paths),
-        "cut_bounds": _bounds(cut_paths) if cut else None,
-        "cut_length_mm": sum(length(path) for path in cut_paths) if cut else None,
+        "finished_bounds": _box(around(bounds(path) for path in feature.paths)),
+        "cut_bounds": _box(mark.box) if mark else None,
+        "cut_length_mm": sum(length(path) for path in mark.paths) if mark else None,
     }
 
 
@@ -147,6 +147,5 @@ def _datum(datum: Datum) -> Json:
             return {"line": [[datum.start.x, datum.start.y], [datum.end.x, datum.end.y]]}
 
 
-def _bounds(paths: Iterable[Path]) -> Json:
-    box = around(bounds(path) for path in paths)
+def _box(box: Box) -> Json:
     return [box.low.x, box.low.y, box.high.x, box.high.y]

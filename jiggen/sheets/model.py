@@ -1,9 +1,11 @@
 """Sheets: parts laid on stock, ready for any writer. Millimetres, x to the right, y up, origin lower left."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
 
 from jiggen.design.model import Spec
+from jiggen.geometry.box import Box, around
+from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Path
 from jiggen.geometry.similarity import Similarity
 from jiggen.parts.model import Feature
@@ -30,6 +32,7 @@ class Mark:
         feature: The feature it makes.
         operation: Name of the machine's operation.
         paths: Sheet coordinates.
+        box: Bounds of all paths.
     """
 
     id: str
@@ -37,6 +40,7 @@ class Mark:
     feature: Feature
     operation: str
     paths: tuple[Path, ...]
+    box: Box
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,20 +60,35 @@ class Sheet:
     height_mm: float
     placements: tuple[Placement, ...]
     machine: Machine
+    _marks: tuple[Mark, ...] = field(
+        init=False, repr=False, compare=False
+    )  # laid out once, read by every writer
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_marks", tuple(_marks_of(self.placements)))
 
     def marks(self, operation: str) -> Iterator[Mark]:
         """Yields what one operation does on this sheet, part by part, feature by feature."""
-        for placement in self.placements:
-            part = placement.cut_part.part.name
-            for cut in placement.cut_part.features:
-                if cut.operation == operation:
-                    yield Mark(
-                        id=f"{part}.{cut.feature.id}",
-                        part=part,
-                        feature=cut.feature,
-                        operation=operation,
-                        paths=tuple(placement.place.path(path) for path in cut.paths),
-                    )
+        return (mark for mark in self._marks if mark.operation == operation)
+
+    def marks_of_part(self, name: str) -> Iterator[Mark]:
+        """Yields what is done for one part, feature by feature."""
+        return (mark for mark in self._marks if mark.part == name)
+
+
+def _marks_of(placements: Iterable[Placement]) -> Iterator[Mark]:
+    for placement in placements:
+        part = placement.cut_part.part.name
+        for cut in placement.cut_part.features:
+            paths = tuple(placement.place.path(path) for path in cut.paths)
+            yield Mark(
+                id=f"{part}.{cut.feature.id}",
+                part=part,
+                feature=cut.feature,
+                operation=cut.operation,
+                paths=paths,
+                box=around(bounds(path) for path in paths),
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
