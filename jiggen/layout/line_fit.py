@@ -145,15 +145,14 @@ def sound_readings(readings: Points, *, through_origin: bool, least_scatter: flo
         For each reading whether it is kept. All are where there are too few to judge.
 
     Source: A. F. Siegel, Robust regression using repeated medians, Biometrika 69(1), 242 (1982); scale estimate
-        1.4826 · (1 + 5/(n − p)) · median |r| with its small-sample factor, P. J. Rousseeuw and A. M. Leroy, Robust
-        Regression and Outlier Detection, Wiley 1987, chapter 5 (both from memory).
+        1.4826 · (1 + 5/(n − p)) · median |r| with its small-sample factor, n counting places, P. J. Rousseeuw and
+        A. M. Leroy, Robust Regression and Outlier Detection, Wiley 1987, chapter 5 (both from memory).
     """
-    spare = len(readings) - (1 if through_origin else 2)
-    everything = (True,) * len(readings)
-    if spare < _SPARE_TO_JUDGE:
-        return everything
+    unknowns = 1 if through_origin else 2
+    if len(readings) - unknowns < _SPARE_TO_JUDGE:
+        return (True,) * len(readings)
     line = _median_slope(readings) if through_origin else _repeated_median(readings)
-    widen = CUT * NORMAL_MAD * (1 + 5 / spare)
+    widen = CUT * NORMAL_MAD * (1 + 5 / max(len({x for x, _ in readings}) - unknowns, 1))
     seen: list[tuple[bool, ...]] = []
     for _ in range(_MOST_ROUNDS):
         off = [abs(y - line[0] - line[1] * x) for x, y in readings]
@@ -163,7 +162,7 @@ def sound_readings(readings: Points, *, through_origin: bool, least_scatter: flo
             return kept
         seen.append(kept)
         rest = places([reading for reading, keep in zip(readings, kept, strict=True) if keep])
-        if len(rest) <= (1 if through_origin else 2):
+        if len(rest) <= unknowns:
             return kept
         fit = fit_places(rest, through_origin=through_origin, least_scatter=least_scatter)
         line = fit.intercept, fit.slope

@@ -14,8 +14,9 @@ from jiggen.layout.student import chance, coverage_factor
 
 #: The rule that most necks follow.
 TWELVE_EQUAL = EqualSteps(steps=12)
-#: mm. No rule or caliper at the bench shows less; readings that agree better do so by chance.
-LEAST_SCATTER = 0.001
+#: mm. Nobody reads a fret's crown or a board's edge better than this; readings that agree better do so by chance:
+#: common practice.
+LEAST_SCATTER = 0.01
 #: A zero that chance alone would move as far more often than this counts as being at the nut.
 SIGNIFICANT = 0.05
 
@@ -299,7 +300,9 @@ def _require_frets(frets: Collection[int], *, free: bool, agree: bool) -> None:
     if len(frets) < needed:
         raise InputError(
             where="the readings",
-            got=f"{len(frets)} {'fret' if len(frets) == 1 else 'frets'}" + (" that agree" if agree else ""),
+            got="1 fret" + " that agrees" * agree
+            if len(frets) == 1
+            else f"{len(frets)} frets" + " that agree" * agree,
             expected=f"at least {needed} different frets" + (", to find the zero as well" if free else ""),
             mend="Measure more frets: the last one tells the most." if not agree else "Measure again.",
         )

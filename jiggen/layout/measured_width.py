@@ -204,8 +204,7 @@ def _require_places(found: set[float], *, agree: bool) -> None:
     if len(found) < 3:
         raise InputError(
             where="the readings",
-            got=f"widths at {len(found)} {'place' if len(found) == 1 else 'places'}"
-            + (" that agree" if agree else ""),
-            expected="at least 3 different places",
+            got=f"widths at {len(found)} {'place' if len(found) == 1 else 'places'}",
+            expected="at least 3 different places" + (" where the widths agree" if agree else ""),
             mend="Measure again." if agree else "Measure at the nut, at the last fret and between.",
         )
