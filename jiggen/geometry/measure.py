@@ -208,7 +208,7 @@ def to_polygon(paths: Path | Iterable[Path], tolerance_mm: float) -> "Polygon":
     Raises:
         ValueError: If a path is open or meets itself, or if the paths are not one area with holes.
     """
-    from shapely import LinearRing, Polygon, is_valid_reason  # noqa: PLC0415 - takes a tenth of a second to load
+    from shapely import LinearRing, Polygon, is_valid_reason
 
     contours = (paths,) if isinstance(paths, Path) else tuple(paths)
     if not contours or not all(path.closed for path in contours):

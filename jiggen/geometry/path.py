@@ -149,8 +149,13 @@ def rounded(corners: Sequence[Point], radius: float) -> Path:
     The arcs join the sides with a common tangent. Corners that go straight on are left alone.
 
     Raises:
-        ValueError: If the arcs do not fit on a side.
+        ValueError: If the radius is not a positive number, two neighbouring corners are one, or the arcs do not
+            fit on a side.
     """
+    if not (math.isfinite(radius) and radius > 0.0):
+        raise ValueError(f"a corner radius must be positive, got {radius}")
+    if any(corner == corners[index - 1] for index, corner in enumerate(corners)):
+        raise ValueError(f"a polygon needs corners that differ, none twice in a row: {corners}")
     pieces: list[tuple[Point, Point, float]] = []  # where each corner's arc starts, ends, and its bulge
     count = len(corners)
     for index, corner in enumerate(corners):

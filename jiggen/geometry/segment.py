@@ -116,11 +116,14 @@ def fraction_round(arc: Arc, point: Point) -> float:
 
 
 def part_of(piece: Segment, start: Point, end: Point, share: float) -> Segment:
-    """Returns the part of a segment from one point on it to another, `share` of its length apart."""
+    """Returns the part of a segment between two points on it, `share` of its length apart.
+
+    With a share above 1 a segment is carried on along its own line or circle.
+    """
     match piece:
         case Line():
             return Line(start, end)
         case Arc():
-            return Arc(start, end, math.tan(piece.sweep * share / 4.0))
+            return Arc(start, end, piece.bulge if share == 1.0 else math.tan(piece.sweep * share / 4.0))
         case _:
             assert_never(piece)
