@@ -138,6 +138,7 @@ KNOWN = "expected one of the units mm, cm, m, um, in, ft, thou"
         ("1 1/2 1/4 in", f'--nut: got "1 1/2 1/4 in", {EXAMPLES}'),
         ("5/4/3in", f'--nut: got "5/4/3in", {EXAMPLES}'),
         ("1 5/4in", '--nut: got "1 5/4in", expected a fraction below one after the whole number'),
+        ("1 4/4in", '--nut: got "1 4/4in", expected a fraction below one after the whole number'),
         ("1.5 1/2in", f'--nut: got "1.5 1/2in", {EXAMPLES}'),
         ("25.4.1mm", f'--nut: got "25.4.1mm", {EXAMPLES}'),
         ("1 000 mm", f'--nut: got "1 000 mm", {EXAMPLES}'),

@@ -286,3 +286,9 @@ def test_a_board_may_end_at_the_saddle_and_no_further() -> None:
     fretless = replace(WHOLE, frets=Given(0), overhang=Given(628.0))
     assert solve(fretless).overhang.value == 628.0
     assert faults(replace(fretless, overhang=Given(628.0 + MICRON)))[0][0] is LimitError
+
+
+def test_one_string_has_to_run_in_the_middle_to_a_micron() -> None:
+    one = replace(WHOLE, string_count=Given(1), spread_at_bridge=None)
+    assert solve(replace(one, setback=Given(23.0 + 0.9 * MICRON))).setback_bass == Given(23.0, SOLVED)
+    assert faults(replace(one, setback=Given(23.0 + 1.1 * MICRON)))[0][0] is ConflictError
