@@ -4,6 +4,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from support.string_sets import library_set
 
 from jiggen.errors import InputError, LimitError
 from jiggen.layout.intonation import (
@@ -12,6 +13,7 @@ from jiggen.layout.intonation import (
     Stretch,
     fret_errors,
     fretting_from_action,
+    stretch_of,
     stretch_of_response,
     stretch_of_wire,
 )
@@ -137,6 +139,16 @@ def test_impossible_heights_are_refused(wrong, says):
     with pytest.raises(InputError) as caught:
         replace(FRETTING, **wrong)
     assert str(caught.value) == says
+
+
+def test_a_string_of_a_set_that_tells_too_little_is_refused():
+    told = library_set("nylon-classical-normal").strings[3]
+    with pytest.raises(InputError) as caught:
+        stretch_of(replace(told, response=None), 70.0)
+    assert str(caught.value) == (
+        "string 4: got a string without response, core diameter or modulus, expected a response, or core diameter and "
+        "modulus, for its stretch"
+    )
 
 
 def test_impossible_strings_and_setbacks_are_refused():
