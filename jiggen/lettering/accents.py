@@ -27,7 +27,7 @@ ABOVE: Mapping[str, tuple[str, ...]] = {
 BELOW: Mapping[str, tuple[str, ...]] = {
     "\u0323": (dot(0, -18),),  # dot below
     "\u0326": ("3,-14 -4,-30",),  # comma below
-    "\u0327": ("0,0 0,-9 ~-9,-29",),  # cedilla
+    "\u0327": ("1,0 -2,-10 -10,-27>180",),  # cedilla
     "\u0328": ("0,0 8,-28<120",),  # ogonek
 }
 CARON, CEDILLA, OGONEK = "\u030c", "\u0327", "\u0328"
@@ -91,7 +91,7 @@ def _accent(mark: str, base: str, bare: Glyph) -> Iterator[Path]:
         yield stroke(f"{x + 6},92 {x},70")
         return
     if mark == CEDILLA and base == "g":  # has a descender in the way: the comma goes above, turned
-        yield stroke(f"{middle + 4},90 {middle - 3},76")
+        yield stroke(f"{middle + 4},92 {middle - 4},73<44")
         return
     if mark == CEDILLA and base in COMMA_FOR_CEDILLA:
         mark = "\u0326"

@@ -43,6 +43,8 @@ SAME_AS: Mapping[str, str] = {
     "µ": "μ",  # micro sign, Greek mu
     "∆": "Δ",  # increment, Greek delta
     "Ð": "Đ",  # Icelandic eth, Croatian d with stroke
+    "Ţ": "Ț",  # Romanian, typed with a cedilla for want of the comma
+    "ţ": "ț",
     "‚": ",",  # low quote, comma
     "‐": "-",  # hyphen
     "‑": "-",  # hyphen that does not break

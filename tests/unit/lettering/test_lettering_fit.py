@@ -208,14 +208,19 @@ def test_paragraph_that_does_not_fit_says_what_would():
 TAG = "Wren 7F2A-91C3 · plan template · 3 mm cast acrylic · kerf 0.20 offset 0.10"
 
 
-def test_paragraph_breaks_to_be_as_large_as_it_can():
-    box = Box.of_size(40.0, 20.0)
-    best = fit_paragraph(TAG, box=box, largest_mm=9.0, smallest_mm=1.0, where="test")
+@pytest.mark.parametrize("size", [(90.0, 9.0), (70.0, 14.0), (40.0, 20.0), (30.0, 30.0), (20.0, 60.0)])
+def test_paragraph_breaks_to_be_as_large_as_it_can(size):
+    box = Box.of_size(*size)
+    best = fit_paragraph(TAG, box=box, largest_mm=20.0, smallest_mm=1.0, where="test")
     others = [
-        fit_text(wrap_text(TAG, width, 1.0), box=box, largest_mm=9.0, smallest_mm=0.1, where="test")
-        for width in range(9, 60)
+        fit_text(wrap_text(TAG, width, 1.0), box=box, largest_mm=20.0, smallest_mm=0.1, where="test")
+        for width in range(8, 60)
     ]
     assert best.height_mm == pytest.approx(max(each.height_mm for each in others))
+
+
+def test_paragraph_keeps_items_whole():
+    best = fit_paragraph(TAG, box=Box.of_size(40.0, 20.0), largest_mm=9.0, smallest_mm=1.0, where="test")
     assert best.text == "Wren 7F2A-91C3\nplan template\n3 mm cast acrylic\nkerf 0.20 offset 0.10"
 
 
