@@ -212,9 +212,10 @@ TAG = "Wren 7F2A-91C3 · plan template · 3 mm cast acrylic · kerf 0.20 offset 
 def test_paragraph_breaks_to_be_as_large_as_it_can(size):
     box = Box.of_size(*size)
     best = fit_paragraph(TAG, box=box, largest_mm=20.0, smallest_mm=1.0, where="test")
+    narrowest = max(text_width(word, 1.0) for word in TAG.split())
     others = [
         fit_text(wrap_text(TAG, width, 1.0), box=box, largest_mm=20.0, smallest_mm=0.1, where="test")
-        for width in range(8, 60)
+        for width in (narrowest + step / 4.0 for step in range(200))
     ]
     assert best.height_mm == pytest.approx(max(each.height_mm for each in others))
 
