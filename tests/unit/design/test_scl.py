@@ -79,6 +79,7 @@ def test_no_pitches_are_a_scale_too():
         (".", 'got ".", expected a pitch'),
         ("-3/2", 'got "-3/2", expected a ratio of two numbers above 0'),
         ("3/-2", 'got "3/-2", expected a ratio of two numbers above 0'),
+        ("0/1", 'got "0/1", expected a ratio of two numbers above 0'),
         ("1/0", 'got "1/0", expected a ratio of two numbers above 0'),
         (
             "-5",

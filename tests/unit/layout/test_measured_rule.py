@@ -110,6 +110,15 @@ def test_slips_are_slips_whichever_rule_is_taken():
         assert {slip.reading.fret for slip in each.fit.slips} == slipped
 
 
+def test_a_reading_that_one_rule_explains_is_kept_for_all():
+    readings, _ = neck(seeded(5), noise=0.02)
+    readings[9] = Reading(fret=10, distance=readings[9].distance + 0.4)
+    assert [slip.reading.fret for slip in fit_neck(readings, rule=TWELVE, zero=Zero.NUT).slips] == [10]
+    assert fit_neck(readings, rule=RULE_OF_18, zero=Zero.NUT).slips == ()
+    for each in compare_rules(readings, zero=Zero.NUT).candidates:
+        assert each.fit.slips == ()
+
+
 def test_the_order_of_readings_and_rules_plays_no_part():
     readings, _ = neck(seeded(4), slips=1)
     one = compare_rules(readings)
