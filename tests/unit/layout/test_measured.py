@@ -144,6 +144,14 @@ def test_a_slip_among_repeats_does_not_spoil_its_fret():
     assert fit.scale == fit_neck(readings, zero=Zero.NUT).scale
 
 
+def test_two_frets_that_agree_hold_the_scale_but_not_the_zero():
+    sound = [Reading(fret=fret, distance=distance(TWELVE, SCALE, fret)) for fret in (5, 12) for _ in range(6)]
+    fit = fit_neck([*sound, Reading(fret=20, distance=340.0)])
+    assert [slip.reading.fret for slip in fit.slips] == [20]
+    assert fit.scale == pytest.approx(SCALE, abs=PICOMETRE)
+    assert fit.zero is None
+
+
 def test_any_rule_may_be_fitted():
     rule = DivisorSteps(divisor=18)
     readings, _ = neck(seeded(9), rule=rule)
