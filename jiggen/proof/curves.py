@@ -39,7 +39,7 @@ class Curves:
         end: (n, 2) where it ends.
         bulge: (n,) tan(sweep / 4), 0 for a line.
         owner: (n,) number of the feature it belongs to, never falling.
-        stroke: (n,) number of the stroke it belongs to, never falling.
+        stroke: (n,) number of the stroke it belongs to; its pieces stand together.
     """
 
     start: Floats
@@ -85,6 +85,12 @@ class Curves:
         return Curves(
             self.start[which], self.end[which], self.bulge[which], self.owner[which], self.stroke[which]
         )
+
+    def owned(self, owner: Ints) -> "Curves":
+        """Returns the pieces under other owners, in their order; those with an owner below 0 are left out."""
+        order = np.argsort(owner, kind="stable")
+        order = order[np.count_nonzero(owner < 0) :]
+        return Curves(self.start[order], self.end[order], self.bulge[order], owner[order], self.stroke[order])
 
     def with_bulge(self, bulge: Floats) -> "Curves":
         """Returns the pieces with other bulges."""

@@ -48,6 +48,18 @@ def diagnose(nominal: Nominal, measured: Measured, file: str) -> Iterator[Findin
         by_part.setdefault(key[0], []).append(
             Finding(fault=fault, message=message, file=file, part=key[0], features=(key[1],))
         )
+    for number in np.flatnonzero(measured.outside).tolist():
+        item = nominal.items[number]
+        message = "its lettering runs off the part"
+        by_part.setdefault(item.part.name, []).append(
+            Finding(
+                fault=Fault.OUTSIDE_PART,
+                message=message,
+                file=file,
+                part=item.part.name,
+                features=(item.feature.id,),
+            )
+        )
     for part, findings in by_part.items():
         kerf = {Fault.KERF_WRONG_SIDE, Fault.KERF_NOT_APPLIED} & {finding.fault for finding in findings}
         whole = None if kerf else _cause_of_part(nominal, measured, part)
@@ -57,15 +69,6 @@ def diagnose(nominal: Nominal, measured: Measured, file: str) -> Iterator[Findin
             fault, message = whole
             ids = tuple(id for finding in findings for id in finding.features)
             yield Finding(fault=fault, message=message, file=file, part=part, features=ids)
-    for number in np.flatnonzero(measured.outside).tolist():
-        item = nominal.items[number]
-        yield Finding(
-            fault=Fault.OUTSIDE_PART,
-            message="its lettering runs off the part",
-            file=file,
-            part=item.part.name,
-            features=(item.feature.id,),
-        )
 
 
 def _cause(nominal: Nominal, measured: Measured, number: int, rows: Sequence[Row]) -> tuple[Fault, str]:
@@ -81,17 +84,14 @@ def _cause(nominal: Nominal, measured: Measured, number: int, rows: Sequence[Row
     if "contour" in whats and item.target == number and _has_flipped_arc(nominal, measured, number):
         return Fault.ARC_FLIPPED, "an arc bulges to the wrong side of its two ends"
     positions = [whats[what] for what in ("position x", "position y") if what in whats]
-    if positions:
-        moved = " and ".join(f"{row.difference_mm:+.3f} mm in {row.what[-1]}" for row in positions)
-        return Fault.MOVED, f"lies off by {moved}"
+    sizes = [whats[what] for what in ("width", "length") if what in whats]
+    words = [f"{row.what} is off by {row.difference_mm:+.3f} mm" for row in (*positions, *sizes)]
+    if positions or sizes:
+        fault = Fault.WRONG_SHAPE if positions and sizes else Fault.MOVED if positions else Fault.WRONG_SIZE
+        return fault, " and ".join(words)
     shift = _shift(nominal, measured, number)
     if shift is not None and _explains(nominal, measured, number, shift):
         return Fault.MOVED, f"lies off by ({shift[0]:+.3f}, {shift[1]:+.3f}) mm"
-    sizes = [whats[what] for what in ("width", "length") if what in whats]
-    if sizes:
-        return Fault.WRONG_SIZE, " and ".join(
-            f"{row.what} is off by {row.difference_mm:+.3f} mm" for row in sizes
-        )
     if set(whats) == {"run"}:
         row = whats["run"]
         return (

@@ -9,7 +9,7 @@ from jiggen.errors import quoted
 from jiggen.proof.curves import Curves, Flags, Floats, gather
 from jiggen.proof.manifest import Bounds, Wanted, WantedPart, WantedSheet
 from jiggen.proof.report import Fault, Finding
-from jiggen.proof.trace import Reading, Traced
+from jiggen.proof.trace import Reading
 
 #: Two boxes this near are those of the same thing: far below a saw's width, far above rounding.
 SAME_PLACE_MM = 0.05
@@ -35,11 +35,11 @@ class Matched:
     """What makes each feature.
 
     Attributes:
-        traced: For each cut, in order, what the file holds for it; empty when it is missing.
+        curves: The paths on the sheet; their owners are the numbers of the cuts that they make.
         findings: What was wrong with that.
     """
 
-    traced: tuple[tuple[Traced, ...], ...]
+    curves: Curves
     findings: tuple[Finding, ...]
 
 
@@ -71,9 +71,9 @@ class _Matching:
         self.file = file
         self.excused = {(finding.part, id) for finding in reading.findings for id in finding.features}
         self.findings: list[Finding] = []
-        curves = gather([[each.stroke] for each in self.traced])
-        self.bounds = curves.bounds(curves.owner, len(self.traced))
-        self.repeated = _repeated(curves, len(self.traced))
+        self.curves = gather([[each.stroke] for each in self.traced])
+        self.bounds = self.curves.bounds(self.curves.owner, len(self.traced))
+        self.repeated = _repeated(self.curves, len(self.traced))
 
     def run(self) -> Matched:
         numbers = {cut.key: number for number, cut in enumerate(self.wanted)}
@@ -96,9 +96,10 @@ class _Matching:
             if not indices and cut.key not in self.excused:
                 self._find(Fault.MISSING_FEATURE, "nothing in the file makes it", *cut.key)
             self._check_operation(cut, indices)
-        return Matched(
-            tuple(tuple(self.traced[index] for index in indices) for indices in found), tuple(self.findings)
-        )
+        makes = np.full(len(self.traced), -1)
+        for number, indices in enumerate(found):
+            makes[indices] = number
+        return Matched(self.curves.owned(makes[self.curves.owner]), tuple(self.findings))
 
     def _find(self, fault: Fault, message: str, part: str | None, feature: str | None) -> None:
         features = (feature,) if feature else ()

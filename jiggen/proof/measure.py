@@ -12,18 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from jiggen.proof.curves import Curves, Flags, Floats, Ints, Nearest, gather, mapped, nearest_start
-from jiggen.proof.nominal import SHARES, Item, Nominal, Samples, corner_limits
+from jiggen.proof.curves import Curves, Flags, Floats, Ints, Nearest, mapped, nearest_start
+from jiggen.proof.nominal import CUT_THROUGH, SHARES, Item, Nominal, Samples, corner_limits
 from jiggen.proof.probes import Caliper
 from jiggen.proof.report import Row
-from jiggen.proof.trace import Traced
 
 #: Largest difference that passes, in mm: a tenth of what a good laser repeats to (0.05 mm, common practice).
 TOLERANCE_MM = 0.005
 #: What rounding to 0.0001 mm can add to the length of one piece: its two ends by half of that in x and in y.
 _ROUNDING_MM = 0.00015
-#: Shares of each piece's way at which a path is looked at.
-_ON_PATH = np.array([0.0, 0.5, 1.0])
 _FRET = re.compile(r"fret\.\d+")
 
 
@@ -45,35 +42,33 @@ class Measured:
     sheet_bounds: Floats
     outside: Flags
 
-    def open_items(self, within_mm: float) -> frozenset[int]:
-        """Returns the items whose path has an end that no other end comes within so many mm of."""
-        return frozenset(self.curves.ends_without_partner(within_mm).tolist())
+    def open_items(self, items: Sequence[Item], within_mm: float) -> frozenset[int]:
+        """Returns the items cut through whose path has an end that no other end comes within so many mm of."""
+        through = np.array([item.feature.role in CUT_THROUGH for item in items], dtype=np.bool_)
+        return frozenset(
+            self.curves.take(through[self.curves.owner]).ends_without_partner(within_mm).tolist()
+        )
 
 
-def measure(
-    caliper: Caliper, traced: Sequence[Sequence[Traced]], *, file: str, scale_mm: float | None
-) -> Measured:
+def measure(caliper: Caliper, on_sheet: Curves, *, file: str, scale_mm: float | None) -> Measured:
     """Measures one file of a sheet.
 
     Args:
         caliper: Laid out for what the sheet is to hold.
-        traced: What the file holds for each of the first items, which are cut on their own.
+        on_sheet: What the file holds, in sheet coordinates; owners are the numbers of the items it makes.
         file: Its name.
         scale_mm: The instrument's scale, for frets' cents; None when there is none.
     """
-    return _Measuring(caliper, traced, file, scale_mm).run()
+    return _Measuring(caliper, on_sheet, file, scale_mm).run()
 
 
 class _Measuring:
-    def __init__(
-        self, caliper: Caliper, traced: Sequence[Sequence[Traced]], file: str, scale_mm: float | None
-    ) -> None:
+    def __init__(self, caliper: Caliper, on_sheet: Curves, file: str, scale_mm: float | None) -> None:
         self.caliper = caliper
         self.nominal = nominal = caliper.nominal
         self.file = file
         self.scale_mm = scale_mm
         count = len(nominal.items)
-        on_sheet = gather([[each.stroke for each in group] for group in traced])
         self.run_mm = np.bincount(on_sheet.owner, weights=on_sheet.lengths(), minlength=count)
         self.pieces = np.bincount(on_sheet.owner, minlength=count)
         self.present = self.pieces > 0
@@ -128,8 +123,8 @@ class _Measuring:
         samples = self.nominal.reachable()
         samples = samples.where(self.present[self.nominal.target[samples.owner]])
         np.maximum.at(worst, samples.owner, departures(self.nominal, self.nearest, samples))
-        places = self.shaped.at(_ON_PATH).reshape(-1, 2)
-        owner = np.repeat(self.shaped.owner, len(_ON_PATH))
+        places = self.shaped.at(SHARES).reshape(-1, 2)
+        owner = np.repeat(self.shaped.owner, len(SHARES))
         np.maximum.at(worst, owner, self._strayed(places, owner))
         for number in np.flatnonzero(worst >= 0.0).tolist():
             self._row(number, "contour", 0.0, float(worst[number]))

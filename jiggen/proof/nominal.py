@@ -13,9 +13,10 @@ import shapely
 from jiggen.proof.curves import CHORD_ERROR_MM, Curves, Flags, Floats, Ints, Nearest, gather
 from jiggen.proof.manifest import Wanted, WantedPart, WantedSheet
 
-#: Shares of a piece's way at which it is compared; three places would fix a line or an arc.
-SHARES = np.array([0.0, 0.25, 0.5, 0.75, 1.0])
-_CUT_THROUGH = frozenset({"edge", "opening"})
+#: Shares of a piece's way at which it is compared: three places fix a line and an arc.
+SHARES = np.array([0.0, 0.5, 1.0])
+#: Roles that are cut through, so that their paths keep half the kerf away.
+CUT_THROUGH = frozenset({"edge", "opening"})
 #: How far to each side of a notch's contour to look for the part.
 _LOOK_MM = 0.005
 #: Where an arc ends at a corner, the two sides moved out by half a beam meet this much farther out than lines would.
@@ -108,7 +109,7 @@ class Nominal:
         side = np.where(turns_left, 1.0, -1.0)
         roles = np.array([item.feature.role for item in self.items])[self.curves.owner]
         side = np.where(roles == "edge", -side, side)
-        side[~np.isin(roles, sorted(_CUT_THROUGH))] = 0.0
+        side[~np.isin(roles, sorted(CUT_THROUGH))] = 0.0
         for number, item in enumerate(self.items):
             plate = self.plates[item.part.name]
             if item.target != number and plate is not None:
@@ -135,7 +136,7 @@ class Nominal:
 
 
 def _half_beam(item: Item) -> float:
-    return item.part.kerf_mm / 2.0 / item.part.growth if item.feature.role in _CUT_THROUGH else 0.0
+    return item.part.kerf_mm / 2.0 / item.part.growth if item.feature.role in CUT_THROUGH else 0.0
 
 
 def _plate(part: WantedPart) -> shapely.Polygon | None:

@@ -14,11 +14,11 @@ _GAP = r"[\s,]*"
 _NUMBERS = re.compile(_NUMBER, re.ASCII)
 _ONLY_NUMBERS = re.compile(rf"(?:{_GAP}{_NUMBER})*{_GAP}", re.ASCII)
 #: An arc's seven fields: its two flags may stand without a gap between them and the next number.
-_ARC = rf"{_GAP}({_NUMBER}){_GAP}({_NUMBER}){_GAP}{_NUMBER}{_GAP}([01]){_GAP}([01]){_GAP}({_NUMBER}){_GAP}({_NUMBER})"
+_ARC = rf"{_GAP}({_NUMBER}){_GAP}({_NUMBER}){_GAP}({_NUMBER}){_GAP}([01]){_GAP}([01]){_GAP}({_NUMBER}){_GAP}({_NUMBER})"
 _ARCS = re.compile(_ARC, re.ASCII)
 _ONLY_ARCS = re.compile(rf"(?:{_ARC})+{_GAP}", re.ASCII)
 _COMMAND = re.compile(r"([MmLlHhVvAaZzCcSsQqTt])")
-_FIELDS = {"M": 2, "L": 2, "H": 1, "V": 1, "Z": 0}
+_FIELDS = {"M": 2, "L": 2, "H": 1, "V": 1, "A": 7}
 
 
 def strokes(data: str, *, half_turn_mm: float = 0.0) -> tuple[Stroke, ...]:
@@ -36,35 +36,43 @@ def strokes(data: str, *, half_turn_mm: float = 0.0) -> tuple[Stroke, ...]:
         InputError: If it is not path data, or holds curves that are neither straight nor circular.
     """
     head, *rest = _COMMAND.split(data)
-    if head.strip():
-        raise _wrong(data, "a command such as M first")
-    pen = _Pen(half_turn_mm=half_turn_mm)
-    if rest and rest[0] not in "Mm":
-        raise _wrong(data, "M first")
+    if head.strip() or (rest and rest[0] not in "Mm"):
+        raise _wrong(data, "the command M first")
+    pen = _Pen(data, half_turn_mm)
     for command, body in zip(rest[0::2], rest[1::2], strict=True):
-        relative, kind = command.islower(), command.upper()
-        if kind == "A":
-            if not _ONLY_ARCS.fullmatch(body):
-                raise _wrong(data, "an arc's seven numbers after A")
-            for fields in _ARCS.findall(body):
-                pen.arc(data, fields, relative=relative)
-            continue
-        if kind not in _FIELDS:
-            raise _wrong(data, f"lines and circular arcs only, not the curve {command}")
-        if not _ONLY_NUMBERS.fullmatch(body):
-            raise _wrong(data, f"numbers after {command}")
-        numbers = [float(each) for each in _NUMBERS.findall(body)]
-        size = _FIELDS[kind]
-        if (size == 0 and numbers) or (size and (not numbers or len(numbers) % size)):
-            raise _wrong(data, f"{size or 'no'} numbers at a time after {command}")
+        kind = command.upper()
         if kind == "Z":
+            if body.strip():
+                raise _wrong(data, f"no numbers after {command}")
             pen.close()
-        for index in range(0, len(numbers), size or 1):
-            pen.move(
-                kind if index == 0 or kind != "M" else "L", numbers[index : index + size], relative=relative
+            continue
+        size = _FIELDS.get(kind)
+        if size is None:
+            raise _wrong(data, f"lines and circular arcs only, not the curve {command}")
+        numbers = _numbers(body, kind)
+        if not numbers or len(numbers) % size:
+            raise _wrong(data, f"{size} numbers at a time after {command}")
+        for index in range(0, len(numbers), size):
+            pen.follow(
+                kind if index == 0 or kind != "M" else "L", numbers[index : index + size], kind != command
             )
     pen.finish()
     return tuple(pen.done)
+
+
+def _numbers(body: str, kind: str) -> list[float]:
+    """Returns the numbers after a command, none if there is anything else; they may stand without gaps between."""
+    words = body.replace(",", " ").split()
+    flags_parted = kind != "A" or {*words[3::7], *words[4::7]} <= {"0", "1"}
+    if flags_parted and "_" not in body:  # which Python would let pass
+        try:
+            return [*map(float, words)]
+        except ValueError:
+            pass  # then they stand close together, or are no numbers
+    if kind == "A":
+        fields = _ARCS.findall(body) if _ONLY_ARCS.fullmatch(body) else []
+        return [float(each) for arc in fields for each in arc]
+    return [float(each) for each in _NUMBERS.findall(body)] if _ONLY_NUMBERS.fullmatch(body) else []
 
 
 def arc_bulge(chord: float, radius: float, *, large: bool, half_turn: float = 0.0) -> float:
@@ -87,50 +95,50 @@ def arc_bulge(chord: float, radius: float, *, large: bool, half_turn: float = 0.
 class _Pen:
     """Where path data has come to."""
 
-    def __init__(self, *, half_turn_mm: float) -> None:
+    def __init__(self, data: str, half_turn_mm: float) -> None:
+        self.data = data
         self.half_turn_mm = half_turn_mm
         self.done: list[Stroke] = []
-        self.points: list[Place] | None = None
+        self.points: list[Place] = []
         self.bulges: list[float] = []
         self.at: Place = (0.0, 0.0)
 
-    def move(self, kind: str, numbers: list[float], *, relative: bool) -> None:
-        x, y = self.at if relative else (0.0, 0.0)
+    def follow(self, kind: str, numbers: list[float], relative: bool) -> None:  # noqa: FBT001 - called in a loop
+        base_x, base_y = self.at if relative else (0.0, 0.0)
+        bulge = 0.0
         match kind:
             case "H":
-                target = (x + numbers[0], self.at[1])
+                target = (base_x + numbers[0], self.at[1])
             case "V":
-                target = (self.at[0], y + numbers[0])
+                target = (self.at[0], base_y + numbers[0])
             case _:
-                target = (x + numbers[0], y + numbers[1])
+                target = (base_x + numbers[-2], base_y + numbers[-1])
         if kind == "M":
             self.finish()
-            self.points, self.at = [target], target
+            self.points = [target]
         else:
-            self._draw(target, 0.0)
-
-    def arc(self, data: str, fields: tuple[str, ...], *, relative: bool) -> None:
-        rx, ry, large, sweep, x, y = fields
-        radius = abs(float(rx))
-        if abs(abs(float(ry)) - radius) > 1e-9 * max(radius, 1.0):
-            raise _wrong(data, "circular arcs only, not elliptic ones")
-        base = self.at if relative else (0.0, 0.0)
-        target = (base[0] + float(x), base[1] + float(y))
-        chord = math.dist(self.at, target)
-        if chord == 0.0:
-            return  # SVG 2, 9.5.1: an arc that ends where it starts is left out
-        bulge = arc_bulge(chord, radius, large=large == "1", half_turn=self.half_turn_mm) if radius else 0.0
-        self._draw(target, bulge if sweep == "1" else -bulge)
-
-    def _draw(self, target: Place, bulge: float) -> None:
-        if self.points is None:  # SVG 2, 9.3.3: after a Z the next piece starts where that led
-            self.points = [self.at]
-        self.points.append(target)
-        self.bulges.append(bulge)
+            if kind == "A":
+                if target == self.at:
+                    return  # SVG 2, 9.5.1: an arc that ends where it starts is left out
+                bulge = self._bulge(numbers, target)
+            if not self.points:
+                self.points = [self.at]  # SVG 2, 9.3.3: after a Z the next piece starts where that led
+            self.points.append(target)
+            self.bulges.append(bulge)
         self.at = target
 
+    def _bulge(self, numbers: list[float], target: Place) -> float:
+        radius, other = abs(numbers[0]), abs(numbers[1])
+        if abs(other - radius) > 1e-9 * max(radius, 1.0):
+            raise _wrong(self.data, "circular arcs only, not elliptic ones")
+        if radius == 0.0:
+            return 0.0
+        chord = math.dist(self.at, target)
+        bulge = arc_bulge(chord, radius, large=numbers[3] == 1.0, half_turn=self.half_turn_mm)
+        return bulge if numbers[4] == 1.0 else -bulge
+
     def close(self) -> None:
-        if self.points is None:
+        if not self.points:
             return
         first = self.points[0]
         if len(self.points) > 1 and self.points[-1] == first:
@@ -138,12 +146,12 @@ class _Pen:
         else:
             self.bulges.append(0.0)
         self.done.append(Stroke(tuple(self.points), tuple(self.bulges), closed=True))
-        self.points, self.bulges, self.at = None, [], first
+        self.points, self.bulges, self.at = [], [], first
 
     def finish(self) -> None:
-        if self.points is not None and len(self.points) > 1:
+        if len(self.points) > 1:
             self.done.append(Stroke(tuple(self.points), tuple(self.bulges), closed=False))
-        self.points, self.bulges = None, []
+        self.points, self.bulges = [], []
 
 
 def _wrong(data: str, expected: str) -> InputError:

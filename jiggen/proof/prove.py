@@ -89,12 +89,12 @@ def _prove_file(
         return (), [Finding(fault=Fault.UNREADABLE, message=str(error), file=name)]
     wanted, nominal = cuts(sheet), caliper.nominal
     matched = match(wanted, reading, name)
-    measured = measure(caliper, matched.traced, file=name, scale_mm=manifest.scale_mm)
+    measured = measure(caliper, matched.curves, file=name, scale_mm=manifest.scale_mm)
     findings = [
         *reading.findings,
         *_sheet_size(sheet, reading, name),
         *matched.findings,
-        *_open_contours(nominal, wanted, measured.open_items(_JOINED_MM), name),
+        *_open_contours(wanted, measured.open_items(nominal.items, _JOINED_MM), name),
         *diagnose(nominal, measured, name),
         *(finding for part in sheet.parts for finding in _tag(part, reading, name)),
     ]
@@ -110,16 +110,11 @@ def _sheet_size(sheet: WantedSheet, reading: Reading, name: str) -> Iterator[Fin
         yield Finding(fault=Fault.WRONG_SIZE_OF_SHEET, message=message, file=name)
 
 
-def _open_contours(
-    nominal: Nominal, wanted: tuple[Cut, ...], open_items: frozenset[int], name: str
-) -> Iterator[Finding]:
+def _open_contours(wanted: tuple[Cut, ...], open_items: frozenset[int], name: str) -> Iterator[Finding]:
     for number in sorted(open_items):
-        if nominal.items[number].feature.role in {"edge", "opening"}:
-            part, feature = wanted[number].key
-            message = "its contour does not close, so nothing falls out"
-            yield Finding(
-                fault=Fault.OPEN_CONTOUR, message=message, file=name, part=part, features=(feature,)
-            )
+        part, feature = wanted[number].key
+        message = "its contour does not close, so nothing falls out"
+        yield Finding(fault=Fault.OPEN_CONTOUR, message=message, file=name, part=part, features=(feature,))
 
 
 def _tag(part: WantedPart, reading: Reading, name: str) -> Iterator[Finding]:

@@ -243,8 +243,8 @@ def _joined(entities: Sequence[_Entity]) -> Iterator[_Entity]:
         elif entity.kind == "VERTEX":
             fields = entity.fields
             polyline.points.append([fields.get(10, "0"), fields.get(20, "0"), fields.get(42, "0")])
-            if any(entity.number(code) != 0.0 for code in (30, 70)):
-                polyline.fields[210] = "1"  # a vertex of a spline or a mesh, or off the plane: not flat
+            if any(entity.number(code) for code in (30, 70) if code in fields):
+                polyline.fields[38] = "1"  # a vertex of a spline or a mesh, or off the plane: not flat
         elif entity.kind == "SEQEND":
             yield polyline
             polyline = None
@@ -261,9 +261,9 @@ def _joined(entities: Sequence[_Entity]) -> Iterator[_Entity]:
 def _stroke(entity: _Entity, factor: float) -> Stroke | None:
     """Returns the entity's geometry in mm, None when it is no flat line or arc."""
     number = entity.number
-    facing = (number(210), number(220), number(230, "1"))
-    flat = not any(number(code) for code in (30, 31, 38)) and facing in {(0.0, 0.0, 1.0), (0.0, 0.0, -1.0)}
-    if not flat:
+    height = any(number(code) for code in (30, 31, 38, 210, 220) if code in entity.fields)
+    facing = number(230, "1")
+    if height or abs(facing) != 1.0:
         return None
     match entity.kind:
         case "LINE":
@@ -294,7 +294,7 @@ def _stroke(entity: _Entity, factor: float) -> Stroke | None:
             stroke = Stroke(tuple(points), tuple(bulges if closed else bulges[:-1]), closed=closed)
         case _:
             return None
-    return _scaled(stroke, factor, seen_from_below=facing[2] < 0.0)
+    return _scaled(stroke, factor, seen_from_below=facing < 0.0)
 
 
 def _scaled(stroke: Stroke, factor: float, *, seen_from_below: bool) -> Stroke:

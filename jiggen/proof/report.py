@@ -80,7 +80,7 @@ class Row:
         part: Name of the part.
         feature: Id of the feature.
         what: `position x`, `position y`, `width`, `length`, `contour` (its largest departure), `bounds` (of
-            lettering, on the sheet) or `ink` (length of lettering's strokes).
+            lettering, on the sheet) or `run` (length of all that the machine follows).
         nominal_mm: What the manifest asks for.
         measured_mm: What the file would make.
         tolerance_mm: Largest difference that passes.
@@ -122,8 +122,11 @@ class Report:
 
     @property
     def worst(self) -> Row | None:
-        """The row with the largest difference; None when nothing could be measured."""
-        return max(self.rows, key=lambda row: abs(row.difference_mm), default=None)
+        """The row of a place or a size with the largest difference; None when nothing could be measured.
+
+        A `run` is no such row: it sums up the rounding of all its pieces.
+        """
+        return _worst(self.rows)
 
     @property
     def ok(self) -> bool:
@@ -204,7 +207,7 @@ def _sums(rows: Sequence[Row]) -> Iterator[tuple[str, ...]]:
     for row in rows:
         groups.setdefault((row.file, row.part), []).append(row)
     for (file, part), group in groups.items():
-        worst = max(group, key=lambda row: abs(row.difference_mm))
+        worst = _worst(group) or group[0]
         failing = sum(not row.ok for row in group)
         yield (
             file,
@@ -214,6 +217,11 @@ def _sums(rows: Sequence[Row]) -> Iterator[tuple[str, ...]]:
             _mm(abs(worst.difference_mm)),
             f"{worst.feature} {worst.what}",
         )
+
+
+def _worst(rows: Sequence[Row]) -> Row | None:
+    places = (row for row in rows if row.what != "run")
+    return max(places, key=lambda row: abs(row.difference_mm), default=None)
 
 
 def _cells(row: Row) -> tuple[str, ...]:

@@ -29,7 +29,7 @@ class Stroke:
 
     def is_finite(self) -> bool:
         """Tells whether all coordinates and bulges are ordinary numbers."""
-        return math.isfinite(sum(x + y for x, y in self.points) + sum(self.bulges))
+        return math.isfinite(sum(map(sum, self.points)) + sum(self.bulges))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
