@@ -29,7 +29,7 @@ def fit(points: Sequence[Point], tolerance_mm: float, *, closed: bool) -> Path:
     if not tolerance_mm > 0.0:
         raise ValueError(f"a tolerance must be positive, got {tolerance_mm} mm")
     apart = [point for index, point in enumerate(points) if index == 0 or point != points[index - 1]]
-    if closed and apart[0] == apart[-1]:
+    if closed and apart and apart[0] == apart[-1]:
         apart.pop()
     if len(apart) < (3 if closed else 2):
         raise ValueError(f"too few different points to fit a path to: {len(apart)}")

@@ -162,7 +162,7 @@ def from_bulges(vertices: Sequence[Vertex], *, closed: bool) -> Path:
             bends nothing.
     """
     points = [Point(x, y) for x, y, _ in vertices]
-    ends = [*points[1:], points[0]] if closed else points[1:]
+    ends = [*points[1:], *points[:1]] if closed else points[1:]
     if len(points) < 2 or any(start == end for start, end in zip(points, ends, strict=False)):
         raise ValueError(f"a path needs two or more vertices, none twice in a row: {vertices}")
     if not closed and vertices[-1][2] != 0.0:

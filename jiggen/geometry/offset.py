@@ -98,6 +98,12 @@ def _offset(path: Path, by: float, way: float, mitre_limit: float) -> tuple[Path
         loops = _exactly(contour, shift, mitre_limit)
     except TangleError:
         loops = _by_polygons(contour, shift, mitre_limit)
+        if any(faults(loop) for loop in loops):
+            raise LimitError(
+                where="offset",
+                got=f"a contour that folds over itself too finely to be moved by {by} mm",
+                expected="one whose notches, necks and corners are either wider than that or clearly narrower",
+            ) from None
     if not loops:
         raise _nothing_left(path, by)
     return loops if forward else tuple(reverse(loop) for loop in loops)
@@ -172,11 +178,17 @@ def _by_polygons(contour: Path, shift: float, mitre_limit: float) -> tuple[Path,
         Polygon([(point.x, point.y) for point in mitre]) for mitre in mitres(contour, shift, mitre_limit)
     ]
     band, inside = union_all([*strips, *corners]), to_polygon(contour, CHORD_TOLERANCE)
-    loops: list[Path] = []
-    for area_left in get_parts(inside.union(band) if shift > 0.0 else inside.difference(band)):
-        loops.append(_fitted(area_left.exterior, forward=True))
-        loops.extend(_fitted(hole, forward=False) for hole in area_left.interiors)
-    return tuple(loops)
+    parts = get_parts(inside.union(band) if shift > 0.0 else inside.difference(band))
+    return (
+        *(_fitted(part.exterior, forward=True) for part in parts if _has_width(part.exterior)),
+        *(_fitted(hole, forward=False) for part in parts for hole in part.interiors if _has_width(hole)),
+    )
+
+
+def _has_width(ring: "LinearRing") -> bool:
+    from shapely import Polygon
+
+    return bool(Polygon(ring).area > FIT_TOLERANCE * ring.length)
 
 
 def _fitted(ring: "LinearRing", *, forward: bool) -> Path:

@@ -3,9 +3,10 @@
 from collections.abc import Iterable
 from functools import reduce
 
+from shapely import Geometry, Polygon, union_all
+
 from jiggen.geometry.measure import to_polygon
 from jiggen.geometry.path import Path
-from shapely import Geometry, Polygon, union_all
 
 MICRON = 0.001  # mm
 #: Chords this near their arcs, in mm, are as good as arcs here.
@@ -29,7 +30,7 @@ def assert_same_shape(a: Shape, b: Shape, tolerance: float) -> None:
     assert not one.is_empty, "the first shape is empty"
     assert not other.is_empty, "the second shape is empty"
     for name, inner, outer in (("first", one, other), ("second", other, one)):
-        rest = inner.difference(outer.buffer(tolerance, quad_segs=16, join_style="round"))
+        rest = inner.difference(outer.buffer(tolerance, quad_segs=4, join_style="round"))
         if not rest.is_empty:
             spot = union_all(rest).representative_point()
             low_x, low_y, high_x, high_y = rest.bounds
