@@ -224,10 +224,15 @@ def mapped(curves: Curves, matrix: Floats, shift: Floats, mirrored: Flags) -> Cu
 
 
 def geometry(stroke: Stroke) -> LineString | LinearRing:
-    """Returns a stroke as shapely has it, its arcs as chords within CHORD_ERROR_MM."""
+    """Returns a stroke as shapely has it, its arcs as chords within CHORD_ERROR_MM.
+
+    A closed stroke is a ring, save one that runs straight out and back; one of no length is an empty line.
+    """
     chords, _ = gather([[stroke]]).flattened()
+    if not len(chords):
+        return LineString()
     points = np.concatenate([chords[:, 0], chords[-1:, 1]])
-    return LinearRing(points[:-1]) if stroke.closed else LineString(points)
+    return LinearRing(points[:-1]) if stroke.closed and len(points) > 3 else LineString(points)
 
 
 class Nearest:

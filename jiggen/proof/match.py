@@ -81,7 +81,9 @@ class _Matching:
         strays: list[int] = []
         for index, each in enumerate(self.traced):
             number = numbers.get((each.part or "", each.feature or ""))
-            if index in self.repeated:
+            if np.isnan(self.bounds[index]).any():
+                self._find(Fault.EXTRA_ENTITY, f"{each.where} has no length", each.part, each.feature)
+            elif index in self.repeated:
                 self._find(
                     Fault.DOUBLED_LINE, "the same line stands twice in the file", each.part, each.feature
                 )

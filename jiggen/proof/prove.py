@@ -65,6 +65,7 @@ def prove_files(manifest_bytes: bytes, files: Mapping[str, bytes]) -> Report:
     rows: list[Row] = []
     for sheet in manifest.sheets:
         caliper = Caliper(Nominal(sheet))
+        findings += _unmeasurable(caliper.nominal)
         readable = [name for name in sheet.files if Path(name).suffix.lower() in _READERS]
         if not readable:
             message = f"sheet {sheet.number} has no DXF or SVG, so nothing of it was measured"
@@ -99,6 +100,21 @@ def _prove_file(
         *(finding for part in sheet.parts for finding in _tag(part, reading, name)),
     ]
     return measured.rows, findings
+
+
+def _unmeasurable(nominal: Nominal) -> Iterator[Finding]:
+    for item in nominal.items:
+        feature = item.feature
+        wordless = feature.role == "lettering" and None in {feature.cut_bounds, feature.cut_length_mm}
+        if wordless or (feature.role != "lettering" and not feature.finished):
+            message = "the manifest does not say what it should be, so it was not measured"
+            yield Finding(
+                fault=Fault.NOT_MEASURED,
+                message=message,
+                file=NAME,
+                part=item.part.name,
+                features=(feature.id,),
+            )
 
 
 def _sheet_size(sheet: WantedSheet, reading: Reading, name: str) -> Iterator[Finding]:

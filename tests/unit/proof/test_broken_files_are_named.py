@@ -184,6 +184,21 @@ def test_a_sheet_that_nobody_can_measure_is_not_proved() -> None:
     assert not report.ok
 
 
+@pytest.mark.parametrize(
+    ("feature", "key"),
+    [("fret.7", "finished"), ("nut", "finished"), ("tag", "cut_bounds"), ("tag", "cut_length_mm")],
+)
+def test_a_feature_of_which_the_manifest_says_too_little_is_not_passed_over(feature: str, key: str) -> None:
+    job = hand_job()
+    part = job.manifest["sheets"][0]["parts"][0]
+    next(each for each in part["features"] if each["id"] == feature)[key] = None
+    files = job.written()
+    report = prove_files(job.manifest_bytes(files), files)
+    assert [(f.fault, f.part, f.features) for f in report.findings] == [
+        (Fault.NOT_MEASURED, "saw-guide", (feature,))
+    ]
+
+
 def test_ids_that_do_not_fit_their_elements_are_named() -> None:
     report = spoilt_bytes("sheet-1.svg", replaced('id="saw-guide.nut"', 'id="saw-guide.pin.1"'))
     assert [(f.fault, f.features) for f in report.findings] == [(Fault.WRONG_ID, ("nut",))]

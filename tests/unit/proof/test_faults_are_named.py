@@ -202,6 +202,10 @@ def note_sent_to_the_machine(job: HandJob) -> None:
     job.things.append(replace(nut, feature="reminder", run=moved(3.0, 0.0)(nut.run)))
 
 
+def slot_shrunk_to_a_point(job: HandJob) -> None:
+    job.change("saw-guide", "fret.9", lambda run: Run((run.vertices[0],) * 2, closed=False))
+
+
 def contour_open(job: HandJob) -> None:
     job.change(
         "saw-guide",
@@ -282,6 +286,12 @@ SPOILT = [
     Spoilt(pixels_for_points, Fault.WRONG_SCALE),
     Spoilt(scale_slightly_off, Fault.WRONG_SCALE),
     Spoilt(slot_missing, Fault.MISSING_FEATURE, features=("fret.9",)),
+    Spoilt(
+        slot_shrunk_to_a_point,
+        Fault.MISSING_FEATURE,
+        features=("fret.9",),
+        beside=frozenset({Fault.EXTRA_ENTITY}),
+    ),
     Spoilt(line_doubled, Fault.DOUBLED_LINE, features=("nut",)),
     Spoilt(layer_swapped, Fault.WRONG_OPERATION, features=("nut",)),
     Spoilt(part_twice, Fault.PART_CUT_TWICE, "fan-plate"),
