@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import LinearRing, LineString
 
-from jiggen.proof.trace import Stroke
+from jiggen.proof.trace import FARTHEST_MM, Stroke
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -26,8 +26,8 @@ CHORD_ERROR_MM = 0.0001
 _SHORTEST = 1e-7
 #: A bulge below this leaves its chord by less than a tenth of a nanometre on any piece of wood.
 _STRAIGHT = 1e-10
-#: Owners are set this far apart for one common search, farther than any two things on one sheet.
-_ISLAND = 1e5
+#: Owners are set this far apart for one common search, farther than any two things on one sheet can be.
+_ISLAND = 10.0 * FARTHEST_MM
 
 
 @dataclass(frozen=True, slots=True)

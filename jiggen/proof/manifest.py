@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 
 from jiggen.errors import InputError, quoted
 from jiggen.proof.path_data import strokes
-from jiggen.proof.trace import Place, Stroke
+from jiggen.proof.trace import FARTHEST_MM, Place, Stroke
 from jiggen.units import parse_length
 
 T = TypeVar("T")
@@ -225,7 +225,7 @@ class _Table:
 
 
 def _is_number(value: Any) -> bool:
-    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and abs(value) <= FARTHEST_MM**2
 
 
 def _wrong(where: str, value: Any, expected: str) -> InputError:
@@ -300,8 +300,8 @@ def _feature(table: _Table) -> Wanted:
         finished = strokes(data, half_turn_mm=_HALF_TURN_MM) if data is not None else ()
     except InputError as error:
         raise error.at(f"{table.where} finished") from None
-    if not all(stroke.is_finite() for stroke in finished):
-        raise _wrong(f"{table.where} finished", data, "finite numbers")
+    if not all(stroke.is_plausible() for stroke in finished):
+        raise _wrong(f"{table.where} finished", data, "numbers that a part could have")
     return Wanted(
         id=table.text("id"),
         role=role,

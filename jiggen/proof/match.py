@@ -1,6 +1,6 @@
 """Finds each feature of the manifest in a file again, and says what is missing, too much or under another name."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -212,12 +212,3 @@ def _union(bounds: Floats) -> Floats:
 
 def _same(bounds: Floats, wanted: Bounds) -> bool:
     return bool(np.all(np.abs(bounds - np.array(wanted)) <= SAME_PLACE_MM))
-
-
-def twice(sheets: Sequence[WantedSheet]) -> Iterator[Finding]:
-    """Yields a finding for each part that the manifest itself places more than once."""
-    names = [part.name for sheet in sheets for part in sheet.parts]
-    for name in sorted({each for each in names if names.count(each) > 1}):
-        yield Finding(
-            fault=Fault.PART_CUT_TWICE, message=f"the manifest places it {names.count(name)} times", part=name
-        )

@@ -202,5 +202,8 @@ def _off_the_sheet(curves: Curves, items: Sequence[Item]) -> Curves:
         curves = curves.straightened()
     owner = curves.owner
     return mapped(
-        curves, np.array(matrices)[owner], np.array(shifts)[owner], np.array(mirrored, dtype=np.bool_)[owner]
+        curves,
+        np.array(matrices).reshape(-1, 2, 2)[owner],
+        np.array(shifts).reshape(-1, 2)[owner],
+        np.array(mirrored, dtype=np.bool_)[owner],
     )

@@ -8,9 +8,10 @@ from jiggen.errors import InputError, JiggenError
 from jiggen.proof.diagnose import diagnose
 from jiggen.proof.hashes import compare_hashes
 from jiggen.proof.manifest import NAME, Manifest, WantedPart, WantedSheet, read_manifest
-from jiggen.proof.match import Cut, cuts, match, twice
+from jiggen.proof.match import Cut, cuts, match
 from jiggen.proof.measure import measure
 from jiggen.proof.nominal import Nominal
+from jiggen.proof.placing import beyond_the_sheet, overlapping, placed_twice
 from jiggen.proof.probes import Caliper
 from jiggen.proof.read_dxf import read_dxf
 from jiggen.proof.read_svg import read_svg
@@ -44,10 +45,13 @@ def prove(folder: Path) -> Report:
             expected="the folder of a job",
             mend="Name the folder that holds it",
         )
-    found = (each for each in sorted(folder.iterdir()) if each.is_file() and not each.name.startswith("."))
-    return prove_files(
-        path.read_bytes(), {each.name: each.read_bytes() for each in found if each.name != NAME}
-    )
+    manifest = read_manifest(path.read_bytes())
+    known = {*manifest.hashes, *(name for sheet in manifest.sheets for name in sheet.files)}
+    found = (each for each in folder.iterdir() if each.is_file() and not each.name.startswith("."))
+    files = {
+        each.name: each.read_bytes() if each.name in known else b"" for each in found if each.name != NAME
+    }
+    return _prove(manifest, files)
 
 
 def prove_files(manifest_bytes: bytes, files: Mapping[str, bytes]) -> Report:
@@ -60,12 +64,15 @@ def prove_files(manifest_bytes: bytes, files: Mapping[str, bytes]) -> Report:
     Raises:
         InputError: If the manifest cannot be read.
     """
-    manifest = read_manifest(manifest_bytes)
-    findings = [*compare_hashes(manifest.hashes, files), *twice(manifest.sheets)]
+    return _prove(read_manifest(manifest_bytes), files)
+
+
+def _prove(manifest: Manifest, files: Mapping[str, bytes]) -> Report:
+    findings = [*compare_hashes(manifest.hashes, files), *placed_twice(manifest.sheets)]
     rows: list[Row] = []
     for sheet in manifest.sheets:
         caliper = Caliper(Nominal(sheet))
-        findings += _unmeasurable(caliper.nominal)
+        findings += [*_unmeasurable(caliper.nominal), *overlapping(sheet, caliper.nominal)]
         readable = [name for name in sheet.files if Path(name).suffix.lower() in _READERS]
         if not readable:
             message = f"sheet {sheet.number} has no DXF or SVG, so nothing of it was measured"
@@ -91,12 +98,16 @@ def _prove_file(
     wanted, nominal = cuts(sheet), caliper.nominal
     matched = match(wanted, reading, name)
     measured = measure(caliper, matched.curves, file=name, scale_mm=manifest.scale_mm)
+    causes = [*diagnose(nominal, measured, name)]
+    scaled = {finding.part for finding in causes if finding.fault is Fault.WRONG_SCALE}
+    beyond = beyond_the_sheet(sheet, nominal.items, measured.sheet_bounds, name)
     findings = [
         *reading.findings,
         *_sheet_size(sheet, reading, name),
         *matched.findings,
         *_open_contours(wanted, measured.open_items(nominal.items, _JOINED_MM), name),
-        *diagnose(nominal, measured, name),
+        *(finding for finding in beyond if finding.part not in scaled),  # which says it already
+        *causes,
         *(finding for part in sheet.parts for finding in _tag(part, reading, name)),
     ]
     return measured.rows, findings

@@ -208,8 +208,12 @@ class _Reader:
             self._find(
                 Fault.UNKNOWN_ENTITY, f"{entity.kind}, where only flat lines and arcs may stand", entity
             )
-        elif not stroke.is_finite():
-            self._find(Fault.NOT_FINITE, f"a coordinate of {entity.kind} is no finite number", entity)
+        elif not stroke.is_plausible():
+            self._find(
+                Fault.NOT_FINITE,
+                f"a coordinate of {entity.kind} is no number, or none that a sheet could have",
+                entity,
+            )
         else:
             layer = _unescaped(entity.fields.get(8, "").strip())
             self.traced.append(

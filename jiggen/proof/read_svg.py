@@ -196,7 +196,7 @@ class _Reader:
         self.ids.add(own_id or "")
         operation = next((each for name, each in reversed(self.open) if name == "g" and each), "")
         for stroke in self._strokes(kind, attributes):
-            if stroke.is_finite():
+            if stroke.is_plausible():
                 self.traced.append(
                     Traced(
                         operation=operation,
@@ -207,13 +207,21 @@ class _Reader:
                     )
                 )
             else:
-                self._find(Fault.NOT_FINITE, f"a coordinate of <{kind}> is no finite number", attributes)
+                self._find(
+                    Fault.NOT_FINITE,
+                    f"a coordinate of <{kind}> is no number, or none that a sheet could have",
+                    attributes,
+                )
 
     def _strokes(self, kind: str, attributes: Mapping[str, str]) -> tuple[Stroke, ...]:
         if kind == "path":
             data = attributes.get("d", "")
             if _NOT_FINITE.search(data):
-                self._find(Fault.NOT_FINITE, "a coordinate of <path> is no finite number", attributes)
+                self._find(
+                    Fault.NOT_FINITE,
+                    "a coordinate of <path> is no number, or none that a sheet could have",
+                    attributes,
+                )
                 return ()
             try:
                 return strokes(data)

@@ -16,12 +16,14 @@ class Fault(StrEnum):
     UNREADABLE = "unreadable"  #: ends early, or is no such file at all
     NO_UNITS = "no-units"  #: the file does not say what its numbers count
     UNKNOWN_ENTITY = "unknown-entity"  #: something that the contract does not allow in a file
-    NOT_FINITE = "not-finite"  #: a coordinate that is no number
+    NOT_FINITE = "not-finite"  #: a coordinate that is no number, or none that a sheet could have
     WRONG_SIZE_OF_SHEET = "wrong-size-of-sheet"  #: width and height are not the manifest's
     WRONG_SCALE = "wrong-scale"  #: everything is too large or too small by one factor
     MIRRORED = "mirrored"  #: left and right, or top and bottom, have changed places
     TURNED = "turned"  #: upside down
     DISPLACED = "displaced"  #: the whole part lies elsewhere than the manifest says
+    OUTSIDE_SHEET = "outside-sheet"  #: something lies beyond the sheet's edge
+    PARTS_OVERLAP = "parts-overlap"  #: two parts lie on one another
     PART_CUT_TWICE = "part-cut-twice"  #: the same part is on the sheets more than once
     MISSING_FEATURE = "missing-feature"  #: nothing in the file makes it
     EXTRA_ENTITY = "extra-entity"  #: something in the file that no feature asks for

@@ -12,6 +12,11 @@ from jiggen.proof.report import Finding
 
 Place = tuple[float, float]
 
+#: Nothing that is cut reaches farther than 100 m from the sheet's corner.
+FARTHEST_MM = 1e5
+#: An arc within a thousandth of a degree of a full turn.
+_LARGEST_BULGE = 4e5
+
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
@@ -27,9 +32,13 @@ class Stroke:
     bulges: tuple[float, ...]
     closed: bool
 
-    def is_finite(self) -> bool:
-        """Tells whether all coordinates and bulges are ordinary numbers."""
-        return math.isfinite(sum(map(sum, self.points)) + sum(self.bulges))
+    def is_plausible(self) -> bool:
+        """Tells whether all coordinates and bulges are numbers of a size that some sheet could have."""
+        most = FARTHEST_MM
+        for x, y in self.points:
+            if not (-most <= x <= most and -most <= y <= most):  # nor is NaN
+                return False
+        return all(-_LARGEST_BULGE <= bulge <= _LARGEST_BULGE for bulge in self.bulges)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

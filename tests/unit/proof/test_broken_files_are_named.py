@@ -87,7 +87,7 @@ def test_a_broken_file_is_one_finding_and_the_other_file_is_still_measured(broke
     assert {row.file for row in report.rows} == {"sheet-1.dxf", "sheet-1.svg"} - {broken.file}
 
 
-@pytest.mark.parametrize("value", [NAN, float("inf"), float("-inf")])
+@pytest.mark.parametrize("value", [NAN, float("inf"), float("-inf"), 1e300, -2e5])
 def test_a_coordinate_that_is_no_number_is_named_with_its_feature(value: float) -> None:
     job = hand_job()
     job.change("saw-guide", "fret.7", lambda run: Run(((value, 1.0, 0.0), *run.vertices[1:]), run.closed))

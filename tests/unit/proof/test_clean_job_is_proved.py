@@ -215,12 +215,55 @@ def test_a_machine_with_two_scales_is_undone_along_the_part_s_axes() -> None:
 
 
 @pytest.mark.parametrize(
-    "place", [Place(x=300, y=20), Place(0.0, -1.0, 30.0, 400.0), Place(-1.0, 0.0, 450, 400)]
+    "place", [Place(x=300.0, y=60.0), Place(0.0, -1.0, 60.0, 400.0), Place(-1.0, 0.0, 450.0, 400.0)]
 )
 @pytest.mark.parametrize("mirrored", [False, True])
 def test_any_place_on_the_sheet_is_undone(place: Place, mirrored: bool) -> None:  # noqa: FBT001 - a parameter
-    report = proof_of(hand_job([replace(index_strip(), place=replace(place, mirrored=mirrored, y=200.0))]))
+    report = proof_of(hand_job([replace(index_strip(), place=replace(place, mirrored=mirrored))]))
     assert report.ok, report.text()
+
+
+def test_without_a_kerf_the_path_is_the_contour() -> None:
+    parts = [saw_guide(), index_strip(), fan_plate()]
+    for part in parts:
+        for feature in part.features:
+            feature.cut = feature.finished if feature.cut else []
+    job = hand_job(parts)
+    for part_tag in job.tags.values():
+        part_tag.update(kerf_mm=0.0, offset_mm=0.0)
+    report = proof_of(job)
+    assert report.ok, report.text()
+    assert max(abs(row.difference_mm) for row in report.rows) <= HALF_A_MICRON
+
+
+def test_a_sheet_without_parts_has_nothing_to_prove() -> None:
+    report = proof_of(hand_job([]))
+    assert report.findings == ()
+    assert not report.ok
+
+
+def test_files_that_hold_nothing_miss_everything() -> None:
+    job = hand_job()
+    job.things = []
+    report = proof_of(job)
+    assert {finding.fault for finding in report.findings} == {Fault.MISSING_FEATURE, Fault.WRONG_TAG}
+    missed = [f for f in report.findings if (f.fault, f.part) == (Fault.MISSING_FEATURE, "fan-plate")]
+    assert [finding.features for finding in missed] == [
+        ("outline", "fret.1", "fret.2", "fret.3", "stringline", "tag")
+    ] * 2
+
+
+def test_parts_that_lie_on_one_another_are_named() -> None:
+    report = proof_of(hand_job([saw_guide(), replace(fan_plate(), place=Place(x=100.0, y=60.0))]))
+    assert [(f.fault, f.part) for f in report.findings] == [(Fault.PARTS_OVERLAP, "saw-guide")]
+    assert report.findings[0].message.startswith("lies on fan-plate, at (")
+
+
+def test_a_part_beyond_the_sheet_is_named_in_both_files() -> None:
+    report = proof_of(hand_job([replace(saw_guide(), place=Place(x=20.0, y=60.0))]))
+    assert [(f.fault, f.file, f.features) for f in report.findings] == [
+        (Fault.OUTSIDE_SHEET, name, ("outline",)) for name in ("sheet-1.dxf", "sheet-1.svg")
+    ]
 
 
 def test_a_folder_is_proved_like_the_files_themselves(tmp_path: Path, clean: Report) -> None:

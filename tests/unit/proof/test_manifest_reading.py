@@ -80,11 +80,12 @@ WRONG: list[tuple[str, Callable[[dict[str, Any]], object], str]] = [
     ("operation", lambda d: feature(d).update(operation=1), "expected text or null"),
     ("width", lambda d: feature(d).update(width_mm="wide"), "expected a number or null"),
     ("flag", lambda d: feature(d).update(width_mm=True), "expected a number or null"),
+    ("huge", lambda d: feature(d).update(width_mm=10**400), "expected a number or null"),
     ("bounds", lambda d: feature(d).update(cut_bounds=[1, 2, 3]), "expected four numbers or null"),
     ("datum", lambda d: feature(d).update(datum={"line": [[1, 2]]}), "{\"point\": [x, y]}"),
     ("no line", lambda d: feature(d).update(datum={"line": [[1, 2], [1, 2]]}), "{\"point\": [x, y]}"),
     ("path", lambda d: feature(d).update(finished="M 0 0 C"), "features[1] finished: got \"M 0 0 C\""),
-    ("long path", lambda d: feature(d).update(finished="M 0 0 L 1e999 0"), "expected finite numbers"),
+    ("long path", lambda d: feature(d).update(finished="M 0 0 L 1e999 0"), "expected numbers that a part could have"),
     ("id", lambda d: part(d)["features"].append(part(d)["features"][0]), "expected each id once"),
     ("scale", lambda d: d["design"]["numbers"]["scale"].update(unit="ells"), "manifest.json design numbers scale"),
 ]  # fmt: skip
