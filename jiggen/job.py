@@ -28,6 +28,20 @@ from jiggen.shop.material import Material
 from jiggen.shop.read import machine_from_profile, material_from_profile
 from jiggen.shop.tag import Tag
 
+__all__ = [
+    "DEFAULT_PROFILE",
+    "Made",
+    "Order",
+    "UnprovenError",
+    "design_id",
+    "draw_up",
+    "lay_out",
+    "load",
+    "make",
+    "solve",
+    "tag_for",
+]
+
 DEFAULT_PROFILE, DEFAULT_MATERIAL, DEFAULT_MACHINE = "six-string-guitar", "cast-acrylic-3", "large-laser"
 
 

@@ -169,6 +169,25 @@ def parse_unit(text: str, *, where: str) -> str:
     return _symbol(text.strip(), _wrong(where, text))
 
 
+def parse_angle(text: str, *, where: str) -> float:
+    """Reads an angle, in radians: `1.5 deg`, `1.5°`, `-2 degrees`, `0.03 rad`.
+
+    Args:
+        text: What was typed.
+        where: Its place, for messages.
+
+    Raises:
+        InputError: If it is no such angle.
+    """
+    match = re.fullmatch(
+        r"([+-]?(?:[0-9]{1,4}(?:\.[0-9]{0,12})?|\.[0-9]{1,12})) ?(deg|degrees?|°|rad|radians?)", text.strip()
+    )
+    if match is None:
+        raise InputError(where=where, got=quoted(text), expected="an angle such as 1.5 deg or 0.03 rad")
+    value = float(match[1])
+    return value if match[2].startswith("rad") else math.radians(value)
+
+
 def format_mm(mm: float) -> str:
     """Returns a length in millimetres to 0.01 mm: `42.86 mm`."""
     return f"{_fixed(mm, 2)} mm"

@@ -5,7 +5,7 @@ import click
 from jiggen.units import Length, parse_length
 
 
-class LengthType(click.ParamType):
+class LengthType(click.ParamType[Length]):
     """A length with its unit, as typed on the command line; becomes `units.Length`."""
 
     name = "length"

@@ -3,7 +3,9 @@
 from dataclasses import fields, replace
 from typing import Any
 
-from jiggen.design.model import ASSUMED, CHOSEN, Design, Given, Make, Tools
+from jiggen.design.model import ASSUMED, CHOSEN, Design, Given, Inlays, Make, Setup, Tools
+
+_Group = Design | Tools | Setup | Inlays
 
 
 def fill_design(design: Design, defaults: Design) -> Design:
@@ -35,6 +37,8 @@ def fill_design(design: Design, defaults: Design) -> Design:
         design,
         **_missing(design, defaults, profile, kept_out),
         tools=replace(design.tools, **_missing(design.tools, defaults.tools, profile, set())),
+        setup=replace(design.setup, **_missing(design.setup, defaults.setup, profile, set())),
+        inlays=replace(design.inlays, **_missing(design.inlays, defaults.inlays, profile, set())),
         make=Make(
             parts=design.make.parts or defaults.make.parts,
             material=design.make.material or defaults.make.material,
@@ -43,7 +47,7 @@ def fill_design(design: Design, defaults: Design) -> Design:
     )
 
 
-def _missing(own: Design | Tools, other: Design | Tools, profile: str, kept_out: set[str]) -> dict[str, Any]:
+def _missing(own: _Group, other: _Group, profile: str, kept_out: set[str]) -> dict[str, Any]:
     """Returns, by field, what one lacks and the other has."""
     names = [
         each.name for each in fields(own) if each.name not in kept_out and getattr(own, each.name) is None

@@ -1,11 +1,39 @@
 """The keys of a design file, one row each. A new key is a row here and a field in `model.py`."""
 
+from pathlib import Path
 from typing import Any
 
-from jiggen.design.model import CHOSEN, Given, SetbackTo
+from jiggen.design.fret_rule import FretRule
+from jiggen.design.fret_rule_text import fret_rule_from, fret_rule_text
+from jiggen.design.model import (
+    CHOSEN,
+    CompensationBy,
+    EndShape,
+    FretAt,
+    Given,
+    PartialFret,
+    SetbackTo,
+    Spacing,
+    WidthAt,
+)
 from jiggen.errors import InputError, did_you_mean
+from jiggen.profiles import read_text
 from jiggen.tables.document import Entry
-from jiggen.tables.kinds import choice, count, day, exactly, length, listing, toml_string, unit_name, words
+from jiggen.tables.kinds import (
+    angle,
+    choice,
+    count,
+    day,
+    exactly,
+    flag,
+    length,
+    listing,
+    number,
+    table,
+    toml_string,
+    unit_name,
+    words,
+)
 from jiggen.tables.rows import Kind, Row
 
 SCHEMA = "jiggen-design/1"
@@ -13,14 +41,18 @@ SCHEMA = "jiggen-design/1"
 _FREE = words(longest=200)
 
 
-def given(of: Kind) -> Kind:
+def given(of: Kind, *, tabular: bool = False) -> Kind:
     """A value that may say where it comes from: `"46 mm"` or `{ value = "46 mm", source = "measured" }`.
 
     Read, it is a `Given` with source `chosen` where the file names no other.
+
+    Args:
+        of: What the value itself is.
+        tabular: Whether the value itself may be a table, which is then told by having no key `value`.
     """
 
     def read(entry: Entry) -> tuple[Given[Any], str]:
-        if not isinstance(entry.value, dict):
+        if not isinstance(entry.value, dict) or (tabular and "value" not in entry.value):
             value, text = of.read(entry)
             return Given(value, text=text, where=entry.where), text
         for child in entry.children():
@@ -50,6 +82,56 @@ def given(of: Kind) -> Kind:
     return Kind(read=read, write=write, example=of.example)
 
 
+def fret_rule() -> Kind:
+    """A fret rule; a scale file is looked for beside the design's own file."""
+
+    def read(entry: Entry) -> tuple[FretRule, str]:
+        def read_scl(name: str) -> str:
+            return read_text(Path(entry.document.file).parent / name)
+
+        return fret_rule_from(entry.value, where=entry.where, read_scl=read_scl), ""
+
+    return Kind(read=read, write=lambda rule, _: fret_rule_text(rule), example='"12-equal"')
+
+
+_FRET_AT = table(
+    (
+        Row(key="fret", field="fret", kind=count(1, 60, example="7"), about="fret number", required=True),
+        Row(
+            key="distance", field="distance", kind=length(example='"215.4mm"'), about="how far", required=True
+        ),
+    ),
+    FretAt,
+)
+_WIDTH_AT = table(
+    (
+        Row(key="width", field="width", kind=length(example='"54mm"'), about="width there", required=True),
+        Row(key="fret", field="fret", kind=count(0, 60, example="12"), about="fret number"),
+        Row(
+            key="distance",
+            field="distance",
+            kind=length("non-negative", example='"314mm"'),
+            about="mm from the nut",
+        ),
+    ),
+    WidthAt,
+)
+_PARTIAL_FRET = table(
+    (
+        Row(key="fret", field="fret", kind=count(1, 60, example="7"), about="fret number", required=True),
+        Row(
+            key="strings",
+            field="strings",
+            kind=listing(count(1, 24, example="1"), least=1),
+            about="the strings that it lies under",
+            required=True,
+        ),
+    ),
+    PartialFret,
+)
+_POSITIONS = given(listing(length("non-negative", example='"7.8mm"'), least=1))
+_NOTE_NAME = words(longest=4, pattern=r"[A-Ga-g][#♯b♭]?(-1|[0-9])", example='"E4"')
+
 ROWS = (
     Row(key="schema", field="", kind=exactly(SCHEMA), about="the format of this file", required=True),
     Row(
@@ -73,10 +155,66 @@ ROWS = (
     ),
     Row(key="units", field="", kind=unit_name(), about="the unit of lengths written as bare numbers"),
     Row(
+        key="tolerance",
+        field="tolerance",
+        kind=given(length(example='"0.05mm"')),
+        about="by which numbers that say the same thing may differ",
+        rare=True,
+    ),
+    Row(
+        key="silence",
+        field="silenced",
+        kind=listing(words(longest=60, example='"short-scale"')),
+        about="warnings not to be given",
+        rare=True,
+    ),
+    Row(
         key="neck.scale",
         field="scale",
         kind=given(length(example='"628mm"')),
         about="scale: speaking length before compensation",
+    ),
+    Row(
+        key="neck.scale-bass",
+        field="scale_bass",
+        kind=given(length(example='"890mm"')),
+        about="scale along the last string, where frets fan out",
+        rare=True,
+    ),
+    Row(
+        key="neck.scale-treble",
+        field="scale_treble",
+        kind=given(length(example='"838mm"')),
+        about="scale along the first string",
+        rare=True,
+    ),
+    Row(
+        key="neck.straight-fret",
+        field="straight_fret",
+        kind=given(number(above=-1.0, most=60.0, example="7")),
+        about="the fret that runs square across a fan",
+        rare=True,
+    ),
+    Row(
+        key="neck.nut-to-12th",
+        field="nut_to_twelfth",
+        kind=given(length(example='"314mm"')),
+        about="from the nut to fret 12",
+        rare=True,
+    ),
+    Row(
+        key="neck.nut-to-fret",
+        field="nut_to_fret",
+        kind=given(_FRET_AT, tabular=True),
+        about="from the nut to a fret",
+        rare=True,
+    ),
+    Row(
+        key="neck.bridge-to-fret",
+        field="bridge_to_fret",
+        kind=given(_FRET_AT, tabular=True),
+        about="from the saddle line to a fret",
+        rare=True,
     ),
     Row(
         key="neck.nut-width",
@@ -85,10 +223,53 @@ ROWS = (
         about="width of the board at the nut",
     ),
     Row(
+        key="neck.widths",
+        example='[{ fret = 12, width = "54mm" }]',
+        field="widths",
+        kind=given(listing(_WIDTH_AT, least=1)),
+        about="width of the board at other places",
+        rare=True,
+    ),
+    Row(
+        key="neck.taper-angle",
+        field="taper_angle",
+        kind=given(angle(largest_degrees=20.0, example='"1.64 deg"')),
+        about="between the edges of the board",
+        rare=True,
+    ),
+    Row(
         key="neck.frets",
         field="frets",
         kind=given(count(0, 60, example="19")),
         about="number of frets, 0 for fretless",
+    ),
+    Row(
+        key="neck.fret-rule",
+        field="fret_rule",
+        kind=given(fret_rule(), tabular=True),
+        about="how the string is divided",
+        rare=True,
+    ),
+    Row(
+        key="neck.partial-frets",
+        field="partial_frets",
+        kind=given(listing(_PARTIAL_FRET, least=1)),
+        about="frets under some strings only",
+        rare=True,
+    ),
+    Row(
+        key="neck.zero-fret",
+        field="zero_fret",
+        kind=given(flag()),
+        about="whether a fret stands at the nut line, the nut behind it",
+        rare=True,
+    ),
+    Row(
+        key="neck.nut-behind",
+        field="nut_behind",
+        kind=given(length(example='"4mm"')),
+        about="from a zero fret back to the nut",
+        rare=True,
     ),
     Row(
         key="neck.overhang",
@@ -97,10 +278,87 @@ ROWS = (
         about="from the last fret to the end of the board",
     ),
     Row(
+        key="neck.end",
+        field="end",
+        kind=given(choice(EndShape)),
+        about="how the board ends",
+        rare=True,
+    ),
+    Row(
+        key="neck.end-angle",
+        field="end_angle",
+        kind=given(angle(largest_degrees=60.0, example='"10 deg"')),
+        about="of an angled end, plus when the bass side is longer",
+        rare=True,
+    ),
+    Row(
+        key="neck.end-radius",
+        field="end_radius",
+        kind=given(length(example='"60mm"')),
+        about="of a rounded end",
+        rare=True,
+    ),
+    Row(
+        key="neck.radius",
+        field="radius",
+        kind=given(length(example='"16in"')),
+        about="of the board's face across",
+        rare=True,
+    ),
+    Row(
+        key="neck.radius-at-end",
+        field="radius_at_end",
+        kind=given(length(example='"20in"')),
+        about="of a compound board at its end",
+        rare=True,
+    ),
+    Row(
+        key="neck.tang-depth",
+        field="tang_depth",
+        kind=given(length(example='"2mm"')),
+        about="that a fret's tang needs, its clearance included",
+        rare=True,
+    ),
+    Row(
+        key="neck.wire-overhang",
+        field="wire_overhang",
+        kind=given(length("non-negative", example='"3mm"')),
+        about="fret wire left over on each side when it is cut",
+        rare=True,
+    ),
+    Row(
         key="strings.count",
         field="string_count",
         kind=given(count(1, 24, example="6")),
         about="number of strings",
+    ),
+    Row(
+        key="strings.courses",
+        field="courses",
+        kind=given(listing(count(1, 6, example="2"), least=1)),
+        about="how many strings each course has, first course first",
+        rare=True,
+    ),
+    Row(
+        key="strings.course-spacing-at-nut",
+        field="course_spacing_nut",
+        kind=given(length(example='"2.2mm"')),
+        about="from string to string within a course",
+        rare=True,
+    ),
+    Row(
+        key="strings.course-spacing-at-bridge",
+        field="course_spacing_bridge",
+        kind=given(length(example='"3mm"')),
+        about="from string to string within a course",
+        rare=True,
+    ),
+    Row(
+        key="strings.spread-at-nut",
+        field="spread_at_nut",
+        kind=given(length("non-negative", example='"39mm"')),
+        about="centre to centre of the outer strings at the nut",
+        rare=True,
     ),
     Row(
         key="strings.spread-at-bridge",
@@ -115,6 +373,20 @@ ROWS = (
         about="from the edge of the board to the outer string",
     ),
     Row(
+        key="strings.setback-bass",
+        field="setback_bass",
+        kind=given(length("non-negative", example='"3.5mm"')),
+        about="setback on the bass side alone",
+        rare=True,
+    ),
+    Row(
+        key="strings.setback-treble",
+        field="setback_treble",
+        kind=given(length("non-negative", example='"3mm"')),
+        about="setback on the treble side alone",
+        rare=True,
+    ),
+    Row(
         key="strings.setback-to",
         field="setback_to",
         kind=given(choice(SetbackTo)),
@@ -125,6 +397,146 @@ ROWS = (
         field="gauges",
         kind=given(listing(length(example='".012in"'), least=1)),
         about="string diameters, first string (treble) first",
+    ),
+    Row(
+        key="strings.spacing",
+        field="spacing",
+        kind=given(choice(Spacing)),
+        about="equal distances from middle to middle, or equal clear gaps",
+        rare=True,
+    ),
+    Row(
+        key="strings.positions-at-nut",
+        field="positions_nut",
+        kind=_POSITIONS,
+        about="string centres, counted from the first string",
+        rare=True,
+    ),
+    Row(
+        key="strings.positions-at-bridge",
+        field="positions_bridge",
+        kind=_POSITIONS,
+        about="string centres, counted from the first string",
+        rare=True,
+    ),
+    Row(
+        key="strings.nut-offset",
+        field="nut_offset",
+        kind=given(length("any", example='"0.5mm"')),
+        about="by which all strings lie nearer the treble edge at the nut",
+        rare=True,
+    ),
+    Row(
+        key="strings.left-handed",
+        field="left_handed",
+        kind=given(flag()),
+        about="whether everything is mirrored",
+        rare=True,
+    ),
+    Row(
+        key="strings.set",
+        field="string_set",
+        kind=given(words(longest=60, example='"steel-acoustic-012"')),
+        about="string-set profile",
+        rare=True,
+    ),
+    Row(
+        key="strings.tuning",
+        field="tuning",
+        kind=given(listing(_NOTE_NAME, least=1)),
+        about="open notes, first string first",
+        rare=True,
+    ),
+    Row(
+        key="strings.pitch-standard",
+        field="pitch_standard",
+        kind=given(number(most=1000.0, example="440")),
+        about="frequency of A4 in Hz",
+        rare=True,
+    ),
+    Row(
+        key="setup.compensation",
+        field="setup.compensation",
+        kind=given(choice(CompensationBy)),
+        about="where the saddle's setbacks come from",
+        rare=True,
+    ),
+    Row(
+        key="setup.compensate-nut",
+        field="setup.compensate_nut",
+        kind=given(flag()),
+        about="whether the nut may move too",
+        rare=True,
+    ),
+    Row(
+        key="setup.action",
+        field="setup.action",
+        kind=given(length(example='"2.4mm"')),
+        about="first string above fret 12",
+        rare=True,
+    ),
+    Row(
+        key="setup.action-bass",
+        field="setup.action_bass",
+        kind=given(length(example='"2.8mm"')),
+        about="last string above fret 12",
+        rare=True,
+    ),
+    Row(
+        key="setup.nut-height",
+        field="setup.nut_height",
+        kind=given(length("non-negative", example='"1mm"')),
+        about="strings at the nut above the fret tops' plane",
+        rare=True,
+    ),
+    Row(
+        key="setup.relief",
+        field="setup.relief",
+        kind=given(length("non-negative", example='"0.2mm"')),
+        about="how far fret 12 lies below the straight line",
+        rare=True,
+    ),
+    Row(
+        key="setup.finger-distance",
+        field="setup.finger",
+        kind=given(length("non-negative", example='"10mm"')),
+        about="from the fret back to the finger",
+        rare=True,
+    ),
+    Row(
+        key="setup.family",
+        field="setup.family",
+        kind=given(words(longest=40, example='"steel-guitar"')),
+        about="kind of instrument for the rule of thumb",
+        rare=True,
+    ),
+    Row(
+        key="inlays.frets",
+        field="inlays.frets",
+        kind=given(listing(count(1, 60, example="5"))),
+        about="frets that are marked",
+        rare=True,
+    ),
+    Row(
+        key="inlays.doubled",
+        field="inlays.doubled",
+        kind=given(listing(count(1, 60, example="12"))),
+        about="those that get two dots",
+        rare=True,
+    ),
+    Row(
+        key="inlays.diameter",
+        field="inlays.diameter",
+        kind=given(length(example='"6mm"')),
+        about="of a dot on the face",
+        rare=True,
+    ),
+    Row(
+        key="inlays.side-diameter",
+        field="inlays.side_diameter",
+        kind=given(length(example='"2mm"')),
+        about="of a dot on the edge",
+        rare=True,
     ),
     Row(
         key="tools.saw-plate",

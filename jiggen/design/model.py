@@ -4,6 +4,9 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Generic, TypeVar
 
+from jiggen.design.fret_rule import FretRule
+from jiggen.design.step import Step
+
 T = TypeVar("T")
 
 #: The words for where a number comes from; any other words are the maker's own and kept as they are.
@@ -36,6 +39,65 @@ class SetbackTo(StrEnum):
     EDGE = "edge"  #: the outer string's outer edge; its gauge is then needed
 
 
+class Spacing(StrEnum):
+    """How strings or courses are spread between the outermost ones."""
+
+    CENTRES = "equal-centres"  #: equal distances from middle to middle
+    GAPS = "equal-gaps"  #: equal clear gaps between their edges; gauges are then needed
+
+
+class EndShape(StrEnum):
+    """How the board ends."""
+
+    STRAIGHT = "straight"  #: along the last fret
+    ANGLED = "angled"  #: straight, turned by `end_angle`
+    ROUNDED = "rounded"  #: an arc of `end_radius`, bulging away from the nut
+
+
+class CompensationBy(StrEnum):
+    """Where saddle setbacks come from."""
+
+    MODEL = "model"  #: the strings' physics; a string set is then needed
+    RULE_OF_THUMB = "rule-of-thumb"
+    NONE = "none"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WidthAt:
+    """Width of the board at a fret or at a distance from the nut: `{ fret = 12, width = "54mm" }`.
+
+    Attributes:
+        width: mm.
+        fret: Fret number; None when a distance is given.
+        distance: mm from the nut; None when a fret is given.
+    """
+
+    width: float
+    fret: int | None = None
+    distance: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FretAt:
+    """Distance of one fret from the nut or from the bridge: `{ fret = 7, distance = "215.4mm" }`."""
+
+    fret: int
+    distance: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartialFret:
+    """A fret that lies under some strings only: `{ fret = 7, strings = [1, 2, 3] }`.
+
+    Attributes:
+        fret: Its number.
+        strings: The strings that it lies under, neighbours.
+    """
+
+    fret: int
+    strings: tuple[int, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tools:
     """The bench tools that jigs must fit. TOML table `[tools]`, lengths in mm. None: not said.
@@ -53,6 +115,48 @@ class Tools:
     index_pin: Given[float] | None = None
     pin_clearance: Given[float] | None = None
     stop_pin: Given[float] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setup:
+    """How the strings lie over the frets, and what the saddle is compensated by. TOML table `[setup]`.
+
+    Attributes:
+        compensation: `compensation`, where setbacks of the saddle come from.
+        compensate_nut: `compensate-nut`, whether the nut may move too.
+        action: `action`, underside of the open first string above fret 12, mm.
+        action_bass: `action-bass`, the same of the last string; the others lie between. None: as the first.
+        nut_height: `nut-height`, underside of the strings at the nut above the plane of the fret tops, mm.
+        relief: `relief`, how far fret 12 lies below the straight line of fret tops, mm.
+        finger: `finger-distance`, from the fret back to where the finger presses, mm.
+        family: `family`, kind of instrument for the rule of thumb.
+    """
+
+    compensation: Given[CompensationBy] | None = None
+    compensate_nut: Given[bool] | None = None
+    action: Given[float] | None = None
+    action_bass: Given[float] | None = None
+    nut_height: Given[float] | None = None
+    relief: Given[float] | None = None
+    finger: Given[float] | None = None
+    family: Given[str] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inlays:
+    """Position marks. TOML table `[inlays]`.
+
+    Attributes:
+        frets: `frets`, those that are marked.
+        doubled: `doubled`, those of them that get two dots.
+        diameter: `diameter`, of a dot on the face, mm.
+        side_diameter: `side-diameter`, of a dot on the board's edge, mm.
+    """
+
+    frets: Given[tuple[int, ...]] | None = None
+    doubled: Given[tuple[int, ...]] | None = None
+    diameter: Given[float] | None = None
+    side_diameter: Given[float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,14 +186,52 @@ class Design:
         note: `note`, free words.
         profile: `profile`, the instrument profile that fills what is left out.
         scale: `neck.scale`, the speaking length before compensation.
+        scale_bass: `neck.scale-bass`, along the last string, where frets fan out.
+        scale_treble: `neck.scale-treble`, along the first string.
+        straight_fret: `neck.straight-fret`, the fret that runs square across a fan; a fraction lies between two.
+        nut_to_twelfth: `neck.nut-to-12th`, half the scale.
+        nut_to_fret: `neck.nut-to-fret`, from which the scale follows.
+        bridge_to_fret: `neck.bridge-to-fret`, from the saddle line to a fret.
         nut_width: `neck.nut-width`, width of the board at the nut.
+        widths: `neck.widths`, of the board at other places.
+        taper_angle: `neck.taper-angle`, between the board's edges, radians.
         frets: `neck.frets`, their number; 0 for fretless.
+        fret_rule: `neck.fret-rule`, by which the string is divided.
+        partial_frets: `neck.partial-frets`.
+        zero_fret: `neck.zero-fret`, whether a fret stands at the nut line, with the nut behind it.
+        nut_behind: `neck.nut-behind`, from a zero fret back to the nut and the start of the board.
         overhang: `neck.overhang`, from the last fret to the end of the board.
+        end: `neck.end`, how the board ends.
+        end_angle: `neck.end-angle`, radians, positive when the bass side is longer.
+        end_radius: `neck.end-radius`, mm.
+        radius: `neck.radius`, of the board's face across; None for a flat board.
+        radius_at_end: `neck.radius-at-end`, of a compound board.
+        tang_depth: `neck.tang-depth`, that a fret's tang needs below the board's face.
+        wire_overhang: `neck.wire-overhang`, fret wire left over on each side when it is cut to length.
         string_count: `strings.count`.
+        courses: `strings.courses`, how many strings each course has, first course (treble) first.
+        course_spacing_nut: `strings.course-spacing-at-nut`, from string to string within a course: to centres or,
+            with equal gaps, clear.
+        course_spacing_bridge: `strings.course-spacing-at-bridge`.
+        spread_at_nut: `strings.spread-at-nut`, centre to centre of the outer strings at the nut.
         spread_at_bridge: `strings.spread-at-bridge`, centre to centre of the outer strings at the saddle.
         setback: `strings.setback`, from the board's edge to the outer string, the same all along the neck.
+        setback_bass: `strings.setback-bass`, on the bass side alone.
+        setback_treble: `strings.setback-treble`, on the treble side alone.
         setback_to: `strings.setback-to`.
+        spacing: `strings.spacing`.
+        positions_nut: `strings.positions-at-nut`, centres counted from the first string, in place of a spacing.
+        positions_bridge: `strings.positions-at-bridge`.
+        nut_offset: `strings.nut-offset`, by which all strings lie nearer the treble edge at the nut.
+        left_handed: `strings.left-handed`, whether everything is mirrored.
         gauges: `strings.gauges`, string diameters, first string (treble) first.
+        string_set: `strings.set`, name of a string-set profile.
+        tuning: `strings.tuning`, open notes, first string first.
+        pitch_standard: `strings.pitch-standard`, frequency of A4 in Hz.
+        tolerance: `tolerance`, by which numbers that say the same thing may differ.
+        silenced: `silence`, names of warnings not to be given.
+        setup: `[setup]`.
+        inlays: `[inlays]`.
         tools: `[tools]`.
         make: `[make]`.
     """
@@ -101,14 +243,51 @@ class Design:
     note: str = ""
     profile: str = ""
     scale: Given[float] | None = None
+    scale_bass: Given[float] | None = None
+    scale_treble: Given[float] | None = None
+    straight_fret: Given[float] | None = None
+    nut_to_twelfth: Given[float] | None = None
+    nut_to_fret: Given[FretAt] | None = None
+    bridge_to_fret: Given[FretAt] | None = None
     nut_width: Given[float] | None = None
+    widths: Given[tuple[WidthAt, ...]] | None = None
+    taper_angle: Given[float] | None = None
     frets: Given[int] | None = None
+    fret_rule: Given[FretRule] | None = None
+    partial_frets: Given[tuple[PartialFret, ...]] | None = None
+    zero_fret: Given[bool] | None = None
+    nut_behind: Given[float] | None = None
     overhang: Given[float] | None = None
+    end: Given[EndShape] | None = None
+    end_angle: Given[float] | None = None
+    end_radius: Given[float] | None = None
+    radius: Given[float] | None = None
+    radius_at_end: Given[float] | None = None
+    tang_depth: Given[float] | None = None
+    wire_overhang: Given[float] | None = None
     string_count: Given[int] | None = None
+    courses: Given[tuple[int, ...]] | None = None
+    course_spacing_nut: Given[float] | None = None
+    course_spacing_bridge: Given[float] | None = None
+    spread_at_nut: Given[float] | None = None
     spread_at_bridge: Given[float] | None = None
     setback: Given[float] | None = None
+    setback_bass: Given[float] | None = None
+    setback_treble: Given[float] | None = None
     setback_to: Given[SetbackTo] | None = None
+    spacing: Given[Spacing] | None = None
+    positions_nut: Given[tuple[float, ...]] | None = None
+    positions_bridge: Given[tuple[float, ...]] | None = None
+    nut_offset: Given[float] | None = None
+    left_handed: Given[bool] | None = None
     gauges: Given[tuple[float, ...]] | None = None
+    string_set: Given[str] | None = None
+    tuning: Given[tuple[str, ...]] | None = None
+    pitch_standard: Given[float] | None = None
+    tolerance: Given[float] | None = None
+    silenced: tuple[str, ...] = ()
+    setup: Setup = field(default_factory=Setup)
+    inlays: Inlays = field(default_factory=Inlays)
     tools: Tools = field(default_factory=Tools)
     make: Make = field(default_factory=Make)
 
@@ -126,28 +305,70 @@ class ToolSpec:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spec:
-    """The whole build spec: every number present, each with its source. Lengths in mm.
+    """The whole build spec: every number that the layout needs, each with its source. Lengths in mm.
 
     Attributes:
         design: What the maker wrote.
+        scale: Speaking length along the centre line; where frets fan out, halfway between the two below.
+        scale_bass: Along the last string, or the scale.
+        scale_treble: Along the first string, or the scale.
+        straight_fret: The fret that runs square across; of no effect when both scales are the same.
         spread_at_nut: Centre to centre of the outer strings at the nut.
         setback_bass: From the board's bass edge to the centre of the outer string there.
         setback_treble: The same on the treble side; the two differ when the setback runs to string edges.
         width_at_saddle: The board's taper carried on to the saddle line, the projected width.
+        partial_frets: Frets under some strings only.
+        courses: How many strings each course has; all ones for single strings.
         gauges: First string first; None when nobody gave them.
+        steps: How the solved numbers were derived.
+        setup: As in the design, filled up.
+        inlays: As in the design, filled up.
     """
 
     design: Design
     scale: Given[float]
+    scale_bass: Given[float]
+    scale_treble: Given[float]
+    straight_fret: Given[float]
     nut_width: Given[float]
     frets: Given[int]
+    fret_rule: Given[FretRule]
+    partial_frets: Given[tuple[PartialFret, ...]] | None
+    zero_fret: Given[bool]
+    nut_behind: Given[float]
     overhang: Given[float]
+    end: Given[EndShape]
+    end_angle: Given[float]
+    end_radius: Given[float] | None
+    radius: Given[float] | None
+    radius_at_end: Given[float] | None
+    tang_depth: Given[float] | None
+    wire_overhang: Given[float]
     string_count: Given[int]
+    courses: Given[tuple[int, ...]]
+    course_spacing_nut: Given[float]
+    course_spacing_bridge: Given[float]
     spread_at_bridge: Given[float]
     spread_at_nut: Given[float]
     setback_bass: Given[float]
     setback_treble: Given[float]
     width_at_saddle: Given[float]
+    spacing: Given[Spacing]
+    positions_nut: Given[tuple[float, ...]] | None
+    positions_bridge: Given[tuple[float, ...]] | None
+    nut_offset: Given[float]
+    left_handed: Given[bool]
     gauges: Given[tuple[float, ...]] | None
+    string_set: Given[str] | None
+    tuning: Given[tuple[str, ...]] | None
+    pitch_standard: Given[float]
+    setup: Setup
+    inlays: Inlays
     tools: ToolSpec
     make: Make
+    steps: tuple[Step, ...] = ()
+
+    @property
+    def fanned(self) -> bool:
+        """Whether the strings are of different length, so that the frets fan out."""
+        return self.scale_bass.value != self.scale_treble.value

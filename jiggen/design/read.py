@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from jiggen.design.keys import ROWS
-from jiggen.design.model import Design, Make, Tools
+from jiggen.design.model import Design, Inlays, Make, Setup, Tools
 from jiggen.errors import InputError, quoted
 from jiggen.profiles import find, read_text
 from jiggen.tables.document import Document, parse_toml
@@ -57,7 +57,9 @@ def _design(document: Document) -> Design:
     """Makes a design of a file's tables."""
     values = read_rows(document.root, ROWS)
     return Design(
-        **_without(values, "tools.", "make."),
+        **_without(values, "tools.", "make.", "setup.", "inlays."),
+        setup=Setup(**_of(values, "setup.")),
+        inlays=Inlays(**_of(values, "inlays.")),
         tools=Tools(**_of(values, "tools.")),
         make=Make(**_of(values, "make.")),
     )

@@ -12,8 +12,7 @@ from jiggen.design.keys import given
 from jiggen.design.model import CHOSEN, Given
 from jiggen.errors import ConflictError, InputError, JiggenError, SeveralErrors, raise_all
 from jiggen.profiles import Profile
-from jiggen.tables.document import Entry
-from jiggen.tables.kinds import count, exactly, length, listing, table, unit_name, words
+from jiggen.tables.kinds import count, exactly, length, listing, number, table, unit_name, words
 from jiggen.tables.rows import Kind, Row, read_rows
 
 #: A letter, at most one sharp or flat, and an octave from -1 to 9: all that a pitch can be.
@@ -111,21 +110,6 @@ class StringSet:
     strings: tuple[SetString, ...]
 
 
-def _number(example: str, *, most: float = math.inf, above: float = 0.0) -> Kind:
-    """A number whose unit stands in its key, above `above`."""
-    expected = f"a number above {above:g}" + ("" if math.isinf(most) else f" and at most {most:g}")
-
-    def read(entry: Entry) -> tuple[float, str]:
-        value = entry.value
-        if isinstance(value, bool) or not isinstance(value, int | float):
-            raise entry.wrong(f"{expected}, without quotes", f"Write it like {example}")
-        if not (math.isfinite(value) and above < value <= most):
-            raise entry.wrong(expected)
-        return float(value), entry.text
-
-    return Kind(read=read, write=lambda value, _: repr(value), example=example)
-
-
 def _row(key: str, kind: Kind, about: str, field: str = "", *, required: bool = False) -> Row:
     return Row(key=key, field=field or key, kind=kind, about=about, required=required)
 
@@ -144,10 +128,10 @@ _INLINE = 'Write { value = …, source = "common practice" }, or whatever is tru
 _SOURCED = ("pitch", "diameter", "core", "unit-mass", "response")
 
 STRENGTH_ROWS = (
-    _row("mpa-at-1mm", _number("2211"), "strength at 1 mm, in MPa", "at_1_mm_mpa", required=True),
+    _row("mpa-at-1mm", number(example="2211"), "strength at 1 mm, in MPa", "at_1_mm_mpa", required=True),
     _row(
         "exponent",
-        _number("0.145", above=-1.0, most=1.0),
+        number(example="0.145", above=-1.0, most=1.0),
         "how it falls as the diameter grows",
         required=True,
     ),
@@ -157,8 +141,8 @@ STRENGTH_ROWS = (
 WIRE_ROWS = (
     _schema("jiggen-wire/1"),
     _TITLE,
-    _row("density-kg-m3", given(_number("7850")), "density in kg/m³", "density_kg_m3", required=True),
-    _row("modulus-gpa", given(_number("203.4")), "Young's modulus in GPa", "modulus_gpa"),
+    _row("density-kg-m3", given(number(example="7850")), "density in kg/m³", "density_kg_m3", required=True),
+    _row("modulus-gpa", given(number(example="203.4")), "Young's modulus in GPa", "modulus_gpa"),
     _row("strength", table(STRENGTH_ROWS, Strength), "tensile strength"),
 )
 
@@ -173,8 +157,8 @@ STRING_ROWS = (
     _row("wire", _NAME, "wire profile of the plain string or the core", required=True),
     _row("wrap", _NAME, "wire profile of what is wound about the core"),
     _row("core", given(length(example='".018in"')), "diameter of the core"),
-    _row("unit-mass-kg-m", given(_number("0.000374")), "unit mass in kg/m", "unit-mass"),
-    _row("response", given(_number("25")), "dln(frequency)/dln(length) as measured"),
+    _row("unit-mass-kg-m", given(number(example="0.000374")), "unit mass in kg/m", "unit-mass"),
+    _row("response", given(number(example="25")), "dln(frequency)/dln(length) as measured"),
     _row("course", given(count(1, 60, example="1")), "its course, counted from the treble"),
 )
 
@@ -222,9 +206,9 @@ def string_set_of(profile: Profile, wire: WireFinder) -> StringSet:
     scale = values["scale"]
     found: list[JiggenError] = [_unsourced(scale, _INLINE)] if scale.source == CHOSEN else []
     strings: list[SetString] = []
-    for number, row in enumerate(values["string"], start=1):
+    for place, row in enumerate(values["string"], start=1):
         try:
-            strings.append(_string(number, row, wire, sources))
+            strings.append(_string(place, row, wire, sources))
         except SeveralErrors as several:
             found += several.errors
         except JiggenError as error:

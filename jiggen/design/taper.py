@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from jiggen.design.step import Step
 from jiggen.errors import ConflictError, InputError
 from jiggen.units import format_mm
 
@@ -43,25 +44,6 @@ class Fact:
     at: float | None
     value: float
     text: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """One line of a derivation, as on a blackboard.
-
-    Attributes:
-        name: What is found.
-        formula: In words: `nut width − setbacks`.
-        figures: The same with figures: `46.00 − 7.00`.
-        result: With its unit.
-        source: `solved`, `checked`, or where a given number comes from.
-    """
-
-    name: str
-    formula: str
-    figures: str
-    result: str
     source: str
 
 

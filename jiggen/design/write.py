@@ -30,7 +30,7 @@ def design_text(design: Design, defaults: Design | None = None) -> str:
     lines = [_HEAD, f"schema = {toml_string(SCHEMA)}"]
     table = ""
     for row in ROWS:
-        if not row.field:
+        if not row.field or (row.rare and not _value(row, design)):
             continue
         above, _, key = row.key.rpartition(".")
         if above != table:

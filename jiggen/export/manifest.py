@@ -3,10 +3,13 @@
 import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import fields
+from types import MappingProxyType
 from typing import Any
 
 from jiggen import __version__
-from jiggen.design.model import Given, Spec, ToolSpec
+from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
+from jiggen.design.fret_rule_text import fret_rule_text
+from jiggen.design.model import Given, Inlays, PartialFret, Setup, Spec, ToolSpec
 from jiggen.export.json_text import JSON_DECIMALS, Json, json_text
 from jiggen.export.path_data import path_data
 from jiggen.export.tags import tag_fields
@@ -68,23 +71,43 @@ def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
     return f"{json_text(manifest)}\n".encode()
 
 
-def _numbers(spec: Spec | ToolSpec) -> Iterator[tuple[str, Json]]:
-    """Yields every number of the spec under the name of its field, those of the tools among them."""
+#: Units of numbers that are not lengths in mm.
+_UNITS: Mapping[str, str | None] = MappingProxyType(
+    {"pitch_standard": "Hz", "end_angle": "rad", "straight_fret": "fret"}
+)
+
+
+def _numbers(spec: Spec | ToolSpec | Setup | Inlays) -> Iterator[tuple[str, Json]]:
+    """Yields every number of the spec under the name of its field, those of its groups among them."""
     for field in fields(spec):
         said = getattr(spec, field.name)
         if isinstance(said, Given):
-            yield field.name, _number(said, unit=None if field.type == Given[int] else "mm")
-        elif isinstance(said, ToolSpec):
+            yield field.name, _number(said, unit=_UNITS.get(field.name, "mm"))
+        elif isinstance(said, ToolSpec | Setup | Inlays):
             yield from _numbers(said)
 
 
 def _number(given: Given[Any], *, unit: str | None) -> Json:
-    value: Json
-    if isinstance(given.value, tuple):
-        value = [float(size) for size in given.value]
-    else:
-        value = float(given.value) if unit else int(given.value)
-    return {"value": value, "unit": unit, "source": given.source, "text": given.text}
+    value = _plain(given.value)
+    measured = isinstance(value, float) or (
+        isinstance(value, list) and any(isinstance(each, float) for each in value)
+    )
+    return {"value": value, "unit": unit if measured else None, "source": given.source, "text": given.text}
+
+
+def _plain(value: Any) -> Json:
+    """Returns a value of the spec as JSON has it."""
+    match value:
+        case bool() | int() | float():
+            return value
+        case tuple():
+            return [_plain(each) for each in value]
+        case PartialFret():
+            return [value.fret, *value.strings]
+        case EqualSteps() | CentsSteps() | RatioSteps() | DivisorSteps():
+            return fret_rule_text(value)
+        case _:
+            return str(value)
 
 
 def _sheet(sheet: Sheet, files: Mapping[str, bytes]) -> Json:

@@ -5,9 +5,9 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from jiggen.design.fret_places import remaining, require_fret
 from jiggen.design.fret_rule import EqualSteps, FretRule
 from jiggen.errors import InputError
-from jiggen.layout.frets import remaining, require_fret
 from jiggen.layout.line_fit import Place, fit_places, places, sound_readings
 from jiggen.layout.quantity import require_finite, require_positive
 from jiggen.layout.student import chance, coverage_factor

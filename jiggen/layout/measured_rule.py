@@ -5,9 +5,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from jiggen.design.fret_places import remaining
 from jiggen.design.fret_rule import DivisorSteps, FretRule, rule_words
 from jiggen.errors import InputError
-from jiggen.layout.frets import remaining
 from jiggen.layout.line_fit import fit_line
 from jiggen.layout.measured import (
     SIGNIFICANT,

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import assert_never
 
+from jiggen.design.fret_places import distance, require_fret
 from jiggen.design.fret_rule import FretRule
 from jiggen.errors import InputError
-from jiggen.layout.frets import distance, require_fret
 from jiggen.layout.line_fit import LineFit, fit_places, places, sound_readings
 from jiggen.layout.measured import TWELVE_EQUAL, least_scatter
 from jiggen.layout.quantity import require_finite, require_positive

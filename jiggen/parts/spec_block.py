@@ -82,6 +82,7 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
     ]
     under_heading = Box(first.low, Point(first.high.x, first.high.y - 3.2 * height))
     rows = (*spec_rows(layout), *identity_rows(layout, bench))
+    cells: list[Box] = []
     for size in (1.4 * height, 1.2 * height, height):
         cells = [*_cells(under_heading, rows, size), *_cells(second, rows, size)]
         if len(cells) >= len(rows):

@@ -1,5 +1,6 @@
 """The kinds of values that our files hold."""
 
+import math
 import re
 from collections.abc import Callable, Iterable, Sequence
 from enum import StrEnum
@@ -8,7 +9,7 @@ from typing import Any
 from jiggen.errors import JiggenError, SeveralErrors, did_you_mean, raise_all
 from jiggen.tables.document import Entry
 from jiggen.tables.rows import Kind, Row, read_rows
-from jiggen.units import Allow, exact_mm, parse_length, parse_unit
+from jiggen.units import Allow, exact_mm, parse_angle, parse_length, parse_unit
 
 LONGEST_LIST = 1000
 
@@ -81,6 +82,38 @@ def count(least: int, most: int, *, example: str) -> Kind:
         return value, str(value)
 
     return Kind(read=read, write=lambda value, _: str(value), example=example)
+
+
+def number(*, above: float = 0.0, most: float = math.inf, example: str) -> Kind:
+    """A number whose unit stands in its key or is understood, above `above`."""
+    expected = f"a number above {above:g}" + ("" if math.isinf(most) else f" and at most {most:g}")
+
+    def read(entry: Entry) -> tuple[float, str]:
+        value = entry.value
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise entry.wrong(f"{expected}, without quotes", f"Write it like {example}")
+        if not (math.isfinite(value) and above < value <= most):
+            raise entry.wrong(expected)
+        return float(value), entry.text
+
+    return Kind(read=read, write=lambda value, _: repr(value), example=example)
+
+
+def angle(*, largest_degrees: float, example: str) -> Kind:
+    """An angle, in radians once read: words such as `"1.5 deg"`."""
+
+    def read(entry: Entry) -> tuple[float, str]:
+        if not isinstance(entry.value, str):
+            raise entry.wrong("an angle with its unit, in quotes", f"Write it like {example}")
+        radians = parse_angle(entry.value, where=entry.where)
+        if abs(radians) > math.radians(largest_degrees):
+            raise entry.wrong(f"an angle of at most {largest_degrees:g} degrees")
+        return radians, entry.value
+
+    def write(radians: float, text: str) -> str:
+        return toml_string(text or f"{round(math.degrees(radians), 9):g} deg")
+
+    return Kind(read=read, write=write, example=example)
 
 
 def flag() -> Kind:
@@ -172,10 +205,12 @@ def table(rows: Sequence[Row], build: Callable[..., Any]) -> Kind:
         return build(**read_rows(entry, rows)), ""
 
     def write(value: Any, _: str) -> str:
-        pairs = (f"{row.key} = {row.kind.write(getattr(value, row.field), '')}" for row in rows)
+        said = ((row, getattr(value, row.field)) for row in rows)
+        pairs = (f"{row.key} = {row.kind.write(each, '')}" for row, each in said if each is not None)
         return f"{{ {', '.join(pairs)} }}"
 
-    return Kind(read=read, write=write, example="{ … }")
+    example = ", ".join(f"{row.key} = {row.example or row.kind.example}" for row in rows if row.required)
+    return Kind(read=read, write=write, example=f"{{ {example} }}")
 
 
 def _read_items(entry: Entry, read: Callable[[Entry], tuple[Any, str]]) -> tuple[tuple[Any, ...], str]:

@@ -42,6 +42,7 @@ class Row:
         about: What it means, as a phrase for the maker.
         required: Whether it must be there.
         example: TOML of a value that fits this key better than the kind's own example.
+        rare: Whether a file that we write passes it over when nothing was said, for brevity.
     """
 
     key: str
@@ -50,6 +51,7 @@ class Row:
     about: str
     required: bool = False
     example: str = ""
+    rare: bool = False
 
 
 def read_rows(table: Entry, rows: Sequence[Row]) -> dict[str, Any]:

@@ -6,7 +6,7 @@ import pytest
 from mpmath import log, mp, mpf, workdps
 
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
-from jiggen.layout.frets import cents, distance, equal_step_distance, remaining
+from jiggen.design.fret_places import cents, distance, equal_step_distance, remaining
 
 PICOMETRE = 1e-9  # mm
 NANOCENT = 1e-9

@@ -5,7 +5,7 @@ import pytest
 from scipy import optimize, stats
 from support.necks import SCALE, TWELVE, neck, seeded
 
-from jiggen.layout.frets import remaining
+from jiggen.design.fret_places import remaining
 from jiggen.layout.line_fit import NORMAL_MAD, _repeated_median, fit_line
 from jiggen.layout.measured import Reading, Zero, fit_neck
 from jiggen.layout.measured_rule import RULE_OF_18, compare_rules

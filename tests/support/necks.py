@@ -2,8 +2,8 @@
 
 from random import Random
 
+from jiggen.design.fret_places import distance
 from jiggen.design.fret_rule import EqualSteps, FretRule
-from jiggen.layout.frets import distance
 from jiggen.layout.measured import Reading
 
 SCALE = 628.0  # mm: the Wren

@@ -1,38 +1,47 @@
 """Specs to lay out in tests: the Wren, and changes to it."""
 
-from jiggen.design.model import CHOSEN, SOLVED, Design, Given, Make, Spec, ToolSpec
+from typing import Any
 
-WREN_TOOLS = ToolSpec(
-    saw_plate=Given(0.6), saw_clearance=Given(0.08), index_pin=Given(2.0), pin_clearance=Given(0.05), stop_pin=Given(3.0)
+from jiggen.design.model import Design, Given, Make, SetbackTo, Spec, Tools
+from jiggen.design.solve import solve
+
+TOOLS = Tools(
+    saw_plate=Given(0.6),
+    saw_clearance=Given(0.08),
+    index_pin=Given(2.0),
+    pin_clearance=Given(0.05),
+    stop_pin=Given(3.0),
 )
 
 
 def wren(
     *,
     name: str = "Wren",
-    scale: float = 628.0,
+    scale: float | None = 628.0,
     nut: float = 46.0,
     spread: float = 57.0,
-    setback: float = 3.5,
+    setback: float | None = 3.5,
     frets: int = 18,
     strings: int = 6,
     overhang: float = 10.0,
-    tools: ToolSpec = WREN_TOOLS,
+    **more: Any,
 ) -> Spec:
-    """A spec with a symmetric straight taper from a few numbers, as the solver would give it."""
-    return Spec(
-        design=Design(name=name, date="2026-11-25", revision="A", owner="Kestrel Yard"),
-        scale=Given(scale, CHOSEN),
-        nut_width=Given(nut, CHOSEN),
-        frets=Given(frets, CHOSEN),
-        overhang=Given(overhang, CHOSEN),
-        string_count=Given(strings, CHOSEN),
-        spread_at_bridge=Given(spread, CHOSEN),
-        spread_at_nut=Given(nut - 2.0 * setback, SOLVED),
-        setback_bass=Given(setback, CHOSEN),
-        setback_treble=Given(setback, CHOSEN),
-        width_at_saddle=Given(spread + 2.0 * setback, SOLVED),
-        gauges=None,
-        tools=tools,
+    """The spec of a design given by a few numbers; `more` are fields of `Design`, as plain values or `Given`."""
+    fields: dict[str, Any] = {"setback_to": SetbackTo.CENTRE, **more}
+    design = Design(
+        name=name,
+        date="2026-11-25",
+        revision="A",
+        owner="Kestrel Yard",
+        scale=None if scale is None else Given(scale),
+        nut_width=Given(nut),
+        frets=Given(frets),
+        overhang=Given(overhang),
+        string_count=Given(strings),
+        spread_at_bridge=Given(spread) if strings > 1 else None,
+        setback=Given(setback) if strings > 1 and setback is not None else None,
+        tools=TOOLS,
         make=Make(),
+        **{key: value if isinstance(value, Given) else Given(value) for key, value in fields.items()},
     )
+    return solve(design)

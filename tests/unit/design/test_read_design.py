@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jiggen.design.keys import ROWS
-from jiggen.design.model import Design, Given, Make, SetbackTo, Tools
+from jiggen.design.model import Design, Given, Inlays, Make, SetbackTo, Setup, Tools
 from jiggen.design.read import design_from_text, read_defaults, read_design
 from jiggen.errors import InputError, JiggenError, SeveralErrors
 from jiggen.profiles import find
@@ -130,14 +130,17 @@ saw-plate = { value = "0.6", source = "" }
             " Another number at the end means another version of jiggen."
         ),
         (
-            "wren.toml, line 2, nmae: got an unknown key, expected one of "
-            "date, make, name, neck, note, owner, profile, revision, schema, strings, tools, units. Did you mean name?"
+            "wren.toml, line 2, nmae: got an unknown key, expected one of date, inlays, "
+            "make, name, neck, note, owner, profile, revision, schema, setup, silence, strings, tolerance, tools, units. "
+            "Did you mean name?"
         ),
         'wren.toml, line 3, date: got "25.11.2026", expected a date such as 2026-11-25, year, month and day',
         'wren.toml, line 5, neck.scale: got "628", expected a length with a unit. Write 628mm or 628in.',
         (
             "wren.toml, line 6, neck.nut_width: got an unknown key, expected one of "
-            "frets, nut-width, overhang, scale. Did you mean nut-width?"
+            "bridge-to-fret, end, end-angle, end-radius, fret-rule, frets, nut-behind, nut-to-12th, nut-to-fret, nut-width, "
+            "overhang, partial-frets, radius, radius-at-end, scale, scale-bass, scale-treble, straight-fret, tang-depth, "
+            "taper-angle, widths, wire-overhang, zero-fret. Did you mean nut-width?"
         ),
         "wren.toml, line 7, neck.frets: got true, expected a whole number from 0 to 60",
         (
@@ -171,10 +174,10 @@ def test_source_must_be_words() -> None:
 
 
 def test_rows_and_model_agree() -> None:
-    own = {each.name for each in fields(Design)} - {"tools", "make"}
-    tools = {f"tools.{each.name}" for each in fields(Tools)}
-    make = {f"make.{each.name}" for each in fields(Make)}
-    assert {row.field for row in ROWS if row.field} == own | tools | make
+    groups = {"tools": Tools, "make": Make, "setup": Setup, "inlays": Inlays}
+    own = {each.name for each in fields(Design)} - set(groups)
+    grouped = {f"{name}.{each.name}" for name, group in groups.items() for each in fields(group)}
+    assert {row.field for row in ROWS if row.field} == own | grouped
     assert len({row.key for row in ROWS}) == len(ROWS)
 
 

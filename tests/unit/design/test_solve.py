@@ -149,9 +149,6 @@ def test_missing_numbers_are_all_named() -> None:
         f'design "Wren", {key}: got nothing, expected {about}. Add {key} = {example}{mend}'
         for key, about, example in [
             ("neck.nut-width", "width of the board at the nut", '"46mm"'),
-            ("neck.frets", "number of frets, 0 for fretless", "19"),
-            ("neck.overhang", "from the last fret to the end of the board", '"10mm"'),
-            ("strings.count", "number of strings", "6"),
             ("strings.spread-at-bridge", "centre to centre of the outer strings at the saddle", '"57mm"'),
             ("strings.setback", "from the edge of the board to the outer string", '"1/8in"'),
             (
@@ -159,6 +156,9 @@ def test_missing_numbers_are_all_named() -> None:
                 'what a setback runs to: the outer string\'s "centre" or "edge"',
                 '"centre"',
             ),
+            ("neck.frets", "number of frets, 0 for fretless", "19"),
+            ("neck.overhang", "from the last fret to the end of the board", '"10mm"'),
+            ("strings.count", "number of strings", "6"),
             ("tools.saw-plate", "thickness of the fret saw over its set", '"0.6mm"'),
             ("tools.saw-clearance", "added to the saw plate for its guide slot", '"0.08mm"'),
             ("tools.index-pin", "diameter of the mitre box's index pin", '"2mm"'),

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from jiggen.design.fret_places import cents, distance, equal_step_distance, remaining
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, FretRule, RatioSteps
 from jiggen.errors import InputError
-from jiggen.layout.frets import cents, distance, equal_step_distance, remaining
 
 PICOMETRE = 1e-9  # mm
 MICROCENT = 1e-6

@@ -1,4 +1,4 @@
-"""Where the frets of a rule go along a string. Millimetres from the nut."""
+"""Where the frets of a rule stand along a string. Millimetres from the nut."""
 
 import math
 from typing import assert_never
