@@ -8,6 +8,7 @@ Millimetres and radians.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 import shapely
@@ -181,29 +182,17 @@ class Curves:
 
 def gather(groups: Sequence[Sequence[Stroke]]) -> Curves:
     """Returns the pieces of strokes; each group is one owner, numbered from 0."""
-    rows: list[tuple[float, float, float, float, float]] = []
-    owners: list[int] = []
-    numbers: list[int] = []
-    number = 0
-    for owner, strokes in enumerate(groups):
-        for stroke in strokes:
-            points, bulges = stroke.points, stroke.bulges
-            ends = points[1:] + points[:1] if stroke.closed else points[1:]
-            rows.extend(
-                (x0, y0, x1, y1, b) for (x0, y0), (x1, y1), b in zip(points, ends, bulges, strict=False)
-            )
-            owners.extend([owner] * len(bulges))
-            numbers.extend([number] * len(bulges))
-            number += 1
-    table = np.array(rows, dtype=np.float64).reshape(-1, 5)
-    curves = Curves(
-        table[:, 0:2],
-        table[:, 2:4],
-        table[:, 4].copy(),
-        np.array(owners, dtype=np.int64),
-        np.array(numbers, dtype=np.int64),
-    )
-    return curves.take(_length(curves.end - curves.start) > _SHORTEST)
+    strokes = [stroke for group in groups for stroke in group]
+    owner = np.repeat(np.arange(len(groups)), [len(group) for group in groups])
+    points = np.array([*chain.from_iterable(stroke.points for stroke in strokes)]).reshape(-1, 2)
+    bulges = np.array([*chain.from_iterable(stroke.bulges for stroke in strokes)])
+    point_counts = np.array([len(stroke.points) for stroke in strokes], dtype=np.int64)
+    counts = np.array([len(stroke.bulges) for stroke in strokes], dtype=np.int64)
+    number = np.repeat(np.arange(len(strokes)), counts)
+    along = np.arange(len(number)) - np.repeat(np.cumsum(counts) - counts, counts)
+    first = (np.cumsum(point_counts) - point_counts)[number]
+    start, end = points[first + along], points[first + (along + 1) % point_counts[number]]
+    return Curves(start, end, bulges, owner[number], number).take(_length(end - start) > _SHORTEST)
 
 
 def mapped(curves: Curves, matrix: Floats, shift: Floats, mirrored: Flags) -> Curves:
