@@ -5,7 +5,7 @@ from typing import Any
 
 from jiggen.design.model import ASSUMED, CHOSEN, Design, Given, Inlays, Make, Setup, Tools
 
-_Group = Design | Tools | Setup | Inlays
+_Group = Design | Tools | Setup | Inlays | Make
 
 
 def fill_design(design: Design, defaults: Design) -> Design:
@@ -39,10 +39,13 @@ def fill_design(design: Design, defaults: Design) -> Design:
         tools=replace(design.tools, **_missing(design.tools, defaults.tools, profile, set())),
         setup=replace(design.setup, **_missing(design.setup, defaults.setup, profile, set())),
         inlays=replace(design.inlays, **_missing(design.inlays, defaults.inlays, profile, set())),
-        make=Make(
+        make=replace(
+            design.make,
+            **_missing(design.make, defaults.make, profile, set()),
             parts=design.make.parts or defaults.make.parts,
             material=design.make.material or defaults.make.material,
             machine=design.make.machine or defaults.make.machine,
+            setting=design.make.setting or defaults.make.setting,
         ),
     )
 

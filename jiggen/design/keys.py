@@ -11,13 +11,16 @@ from jiggen.design.model import (
     EndShape,
     FretAt,
     Given,
+    MarkFace,
     PartialFret,
     SetbackTo,
     Spacing,
+    TrueFace,
     WidthAt,
 )
 from jiggen.errors import InputError, did_you_mean
 from jiggen.profiles import read_text
+from jiggen.tables.climate import humidity, temperature
 from jiggen.tables.document import Entry
 from jiggen.tables.kinds import (
     angle,
@@ -582,5 +585,68 @@ ROWS = (
     ),
     Row(
         key="make.machine", field="make.machine", kind=words(example='"large-laser"'), about="machine profile"
+    ),
+    Row(
+        key="make.setting",
+        field="make.setting",
+        kind=words(example='"60 % power, 12 mm/s"'),
+        about="which of the material's kerfs, by its words for power and speed",
+        rare=True,
+    ),
+    Row(
+        key="make.mark-face",
+        field="make.mark_face",
+        kind=given(choice(MarkFace)),
+        about='which face carries the marks: "top", or "under" to be read through a clear sheet',
+        rare=True,
+    ),
+    Row(
+        key="make.true-face",
+        field="make.true_face",
+        kind=given(choice(TrueFace)),
+        about='which face has the drawn size when the cut tapers: "marked", "plain" or "middle"',
+        rare=True,
+    ),
+    Row(
+        key="make.cut-temperature",
+        field="make.cut_degc",
+        kind=given(temperature()),
+        about="temperature of the sheet when it is cut",
+        rare=True,
+    ),
+    Row(
+        key="make.use-temperature",
+        field="make.use_degc",
+        kind=given(temperature()),
+        about="temperature at which the parts are used",
+        rare=True,
+    ),
+    Row(
+        key="make.cut-humidity",
+        field="make.cut_humidity",
+        kind=given(humidity()),
+        about="relative humidity that the sheet has taken on when it is cut",
+        rare=True,
+    ),
+    Row(
+        key="make.use-humidity",
+        field="make.use_humidity",
+        kind=given(humidity()),
+        about="relative humidity where the parts are used",
+        rare=True,
+    ),
+    Row(
+        key="make.guide",
+        field="make.guide",
+        kind=given(length(example='"17mm"')),
+        about="router's guide bush or bearing, outside diameter: makes the parts patterns to rout along",
+        rare=True,
+    ),
+    Row(
+        key="make.bit",
+        field="make.bit",
+        kind=given(length(example='"12mm"')),
+        about="router's bit, diameter, for the same patterns",
+        rare=True,
     ),
 )

@@ -159,6 +159,21 @@ class Inlays:
     side_diameter: Given[float] | None = None
 
 
+class MarkFace(StrEnum):
+    """Which face of a part carries its lines and lettering."""
+
+    TOP = "top"  #: the face that one looks at
+    UNDER = "under"  #: the face against the work, read through a clear sheet; the part is cut mirrored
+
+
+class TrueFace(StrEnum):
+    """Which face of a part has the drawn size, where the cut is wider on one face than on the other."""
+
+    MARKED = "marked"  #: the face that was up when it was cut, which carries the marks
+    PLAIN = "plain"  #: the other one
+    MIDDLE = "middle"  #: halfway through the sheet
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Make:
     """What to make of it. TOML table `[make]`.
@@ -167,11 +182,29 @@ class Make:
         parts: Names of parts, `parts`; empty: all of the standard set.
         material: Name of a material profile, `material`.
         machine: Name of a machine profile, `machine`.
+        setting: Which of the material's kerfs on that machine, by its words for power and speed, `setting`.
+        mark_face: Which face carries lines and lettering, `mark-face`; None: as suits material and part.
+        true_face: Which face has the drawn size when the cut tapers, `true-face`.
+        cut_degc: Temperature of the sheet when it is cut, `cut-temperature`, °C.
+        use_degc: Temperature at which the part is used, `use-temperature`, °C.
+        cut_humidity: Relative humidity that the sheet has taken on when it is cut, `cut-humidity`, per cent.
+        use_humidity: Relative humidity where the part is used, `use-humidity`, per cent.
+        guide: Outside diameter of the guide bush or bearing of a router that shall run along the parts, `guide`.
+        bit: Diameter of the router's bit, `bit`. With both given, parts are made as patterns for that router.
     """
 
     parts: tuple[str, ...] = ()
     material: str = ""
     machine: str = ""
+    setting: str = ""
+    mark_face: Given[MarkFace] | None = None
+    true_face: Given[TrueFace] | None = None
+    cut_degc: Given[float] | None = None
+    use_degc: Given[float] | None = None
+    cut_humidity: Given[float] | None = None
+    use_humidity: Given[float] | None = None
+    guide: Given[float] | None = None
+    bit: Given[float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
