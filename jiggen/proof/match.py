@@ -73,6 +73,9 @@ class _Matching:
         self.findings: list[Finding] = []
         self.curves = gather([[each.stroke] for each in self.traced])
         self.bounds = self.curves.bounds(self.curves.owner, len(self.traced))
+        self.lengths = np.bincount(
+            self.curves.owner, weights=self.curves.lengths(), minlength=len(self.traced)
+        )
         self.repeated = _repeated(self.curves, len(self.traced))
 
     def run(self) -> Matched:
@@ -126,7 +129,7 @@ class _Matching:
             if within.all() or not within.any():
                 continue
             kept = [index for index, inside in zip(indices, within, strict=True) if inside]
-            if _same(_union(self.bounds[kept]), cut.feature.cut_bounds):
+            if _same(_union(self.bounds[kept]), cut.feature.cut_bounds) and self._is_whole(cut, kept):
                 for index in sorted(set(indices) - set(kept)):
                     surplus.setdefault(cut.part.name, []).append((cut, index))
                 indices[:] = kept
@@ -136,6 +139,10 @@ class _Matching:
             else:
                 for cut, _ in copies:
                     self._find(Fault.EXTRA_ENTITY, "stands once more in another place", *cut.key)
+
+    def _is_whole(self, cut: Cut, indices: Sequence[int]) -> bool:
+        wanted = cut.feature.cut_length_mm
+        return wanted is None or abs(float(self.lengths[indices].sum()) - wanted) <= SAME_PLACE_MM
 
     def _is_copy(self, cut: Cut, index: int) -> bool:
         box, wanted = self.bounds[index], cut.feature.cut_bounds

@@ -1,4 +1,4 @@
-"""The DXF reader of the proof against ezdxf (https://ezdxf.mozman.at), a general DXF library that writes and reads."""
+"""The DXF reader of the proof against ezdxf, a general DXF library that writes and reads."""
 
 import io
 import random

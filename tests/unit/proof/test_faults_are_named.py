@@ -172,6 +172,16 @@ def text_lost_a_stroke(job: HandJob) -> None:
     job.things.remove(job.of("saw-guide", "tag")[3])
 
 
+def text_shed_a_stroke(job: HandJob) -> None:
+    """One stroke falls a little way below its line: it is not there twice."""
+    stroke = job.of("saw-guide", "tag")[3]
+    job.things[job.things.index(stroke)] = replace(stroke, run=moved(0.0, -3.0)(stroke.run))
+
+
+def text_written_twice(job: HandJob) -> None:
+    job.things += [replace(each, run=moved(0.0, -5.0)(each.run)) for each in job.of("saw-guide", "tag")]
+
+
 def wrong_id(job: HandJob) -> None:
     job.things = [
         replace(each, feature="fret.77") if each.feature == "fret.7" else each for each in job.things
@@ -301,6 +311,8 @@ SPOILT = [
     Spoilt(arc_flipped, Fault.ARC_FLIPPED, "index-strip", ("hanger",)),
     Spoilt(text_outside_its_part, Fault.OUTSIDE_PART, features=("tag",), beside=frozenset({Fault.MOVED})),
     Spoilt(text_lost_a_stroke, Fault.WRONG_SHAPE, features=("tag",)),
+    Spoilt(text_shed_a_stroke, Fault.WRONG_SHAPE, features=("tag",)),
+    Spoilt(text_written_twice, Fault.EXTRA_ENTITY, features=("tag",)),
     Spoilt(wrong_id, Fault.WRONG_ID, features=("fret.7",)),
     Spoilt(lost_id, Fault.LOST_ID, features=("fret.7",)),
     Spoilt(ids_exchanged, Fault.WRONG_ID, features=("fret.10",)),
