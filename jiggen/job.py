@@ -1,20 +1,23 @@
 """The whole run, from a design to proven files, as named steps. The command line and scripts call these."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jiggen import __version__
+from jiggen.design.fill import fill_design
 from jiggen.design.identity import design_id
-from jiggen.design.model import Design, Spec
-from jiggen.design.read import read_defaults, read_design
-from jiggen.design.solve import solve as solve_design
+from jiggen.design.model import CompensationBy, Design, Given, Spec
+from jiggen.design.read import read_defaults, read_design, read_string_set
+from jiggen.design.solve import solve
+from jiggen.design.string_set import StringSet
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME as MANIFEST
 from jiggen.export.save import save_job
 from jiggen.export.slug import slug
 from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
+from jiggen.layout.setup import StringSetup, set_up
 from jiggen.parts.catalogue import choose
 from jiggen.parts.model import Bench
 from jiggen.profiles import find
@@ -31,15 +34,14 @@ from jiggen.shop.tag import Tag
 __all__ = [
     "DEFAULT_PROFILE",
     "Made",
+    "Neck",
     "Order",
     "UnprovenError",
-    "design_id",
     "draw_up",
-    "lay_out",
     "load",
     "make",
-    "solve",
     "tag_for",
+    "work_out",
 ]
 
 DEFAULT_PROFILE, DEFAULT_MATERIAL, DEFAULT_MACHINE = "six-string-guitar", "cast-acrylic-3", "large-laser"
@@ -71,34 +73,68 @@ def load(path: Path | str) -> Design:
     return read_design(path)
 
 
-def solve(design: Design) -> Spec:
-    """Returns the whole spec: what was left out is solved, or assumed from the instrument profile.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Neck:
+    """A design worked out.
+
+    Attributes:
+        spec: Every number, given, solved or assumed.
+        layout: The geometry.
+        setup: Pull of the strings and place of the saddle.
+        id: Of the spec.
+    """
+
+    spec: Spec
+    layout: Layout
+    setup: StringSetup
+    id: str
+
+
+def work_out(design: Design, *, by_rule_of_thumb: bool = False) -> Neck:
+    """Returns the neck that follows from a design: numbers solved, or assumed from the profile, and laid out.
+
+    Args:
+        design: What the maker said.
+        by_rule_of_thumb: Whether the saddle is to be placed by a rule of thumb, whatever the design says.
 
     Raises:
         JiggenError: If numbers are missing, disagree, or make no instrument.
     """
-    return solve_design(design, read_defaults(design))
+    if by_rule_of_thumb:
+        by = Given(CompensationBy.RULE_OF_THUMB, where="--rule-of-thumb")
+        design = replace(design, setup=replace(design.setup, compensation=by))
+    defaults = read_defaults(design)
+    filled = fill_design(design, defaults) if defaults else design
+    string_set = read_string_set(filled)
+    if string_set and design.gauges is None and _as_many(filled, string_set):
+        design = replace(design, gauges=string_set.gauges)
+    spec = solve(design, defaults)
+    layout = lay_out(spec)
+    return Neck(spec=spec, layout=layout, setup=set_up(layout, string_set), id=design_id(spec))
 
 
-def draw_up(layout: Layout, order: Order) -> SheetSet:
+def _as_many(design: Design, string_set: StringSet) -> bool:
+    return design.string_count is None or design.string_count.value == len(string_set.strings)
+
+
+def draw_up(neck: Neck, order: Order) -> SheetSet:
     """Returns the sheets to cut: parts drawn, made the right size for machine and material, and laid on stock.
 
     Raises:
         JiggenError: If a part, a material or a machine is not known, or a part cannot be made or does not fit.
     """
-    make = layout.spec.make
+    spec, layout, make = neck.spec, neck.layout, neck.spec.make
     material = material_from_profile(find("materials", order.material or make.material or DEFAULT_MATERIAL))
     machine = machine_from_profile(find("machines", order.machine or make.machine or DEFAULT_MACHINE))
-    identity = design_id(layout.spec)
-    bench = Bench(design_id=identity, smallest_lettering_mm=machine.smallest_lettering_mm)
+    bench = Bench(design_id=neck.id, smallest_lettering_mm=machine.smallest_lettering_mm)
     entries = choose(order.parts or make.parts, where="--only" if order.parts else "make.parts")
     cut_parts = [
-        compensate(part, tag_for(layout.spec, identity, part.title, material, machine), machine)
+        compensate(part, tag_for(spec, neck.id, part.title, material, machine), machine)
         for part in (entry.build(layout, bench) for entry in entries)
     ]
     return SheetSet(
-        spec=layout.spec,
-        design_id=identity,
+        spec=spec,
+        design_id=neck.id,
         material=material,
         machine=machine,
         sheets=nest(cut_parts, machine),
@@ -163,7 +199,7 @@ def make(design: Design, order: Order, out: Path, *, replace_edited: bool = Fals
         JiggenError: If the maker has something to mend.
         UnprovenError: If a file is out by more than the proof allows.
     """
-    sheet_set = draw_up(lay_out(solve(design)), order)
+    sheet_set = draw_up(work_out(design), order)
     files = encode_job(sheet_set, order.formats)
     report = prove_files(files[MANIFEST], {name: data for name, data in files.items() if name != MANIFEST})
     if not report.ok:

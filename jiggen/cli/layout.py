@@ -8,14 +8,19 @@ import click
 @click.command("layout")
 @click.argument("design", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of tables.")
-def command(design: Path, as_json: bool) -> None:
-    """Print frets, board widths and string positions of DESIGN."""
+@click.option("--explain", is_flag=True, help="Print how every number follows, step by step.")
+@click.option(
+    "--rule-of-thumb", is_flag=True, help="Place the saddle by a rule of thumb, for strings not known."
+)
+def command(design: Path, as_json: bool, explain: bool, rule_of_thumb: bool) -> None:
+    """Print frets, board widths, strings, tension and saddle of DESIGN."""
     from jiggen import job
-    from jiggen.cli.printing import print_json, print_layout
-    from jiggen.layout.tables import layout_tables
+    from jiggen.cli.printing import neck_tables, print_derivation, print_json, print_layout
 
-    layout = job.lay_out(job.solve(job.load(design)))
+    neck = job.work_out(job.load(design), by_rule_of_thumb=rule_of_thumb)
     if as_json:
-        print_json(layout_tables(layout, job.design_id(layout.spec)))
+        print_json(neck_tables(neck))
+    elif explain:
+        print_derivation(neck)
     else:
-        print_layout(layout)
+        print_layout(neck)

@@ -49,8 +49,8 @@ def command(
         nut_width=Given(nut.mm, text=nut.text, where="--nut"),
         spread_at_bridge=Given(spread.mm, text=spread.text, where="--spread"),
     )
-    layout = job.lay_out(job.solve(design))
+    neck = job.work_out(design)
     path = target or Path(f"{slug(name)}.toml")
     write_file(path, design_text(design, read_defaults(design)).encode(), overwrite=replace)
-    print_layout(layout)
+    print_layout(neck)
     click.echo(f"wrote {path}; next: jiggen make {path}", err=True)

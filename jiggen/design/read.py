@@ -5,6 +5,7 @@ from typing import Any
 
 from jiggen.design.keys import ROWS
 from jiggen.design.model import Design, Inlays, Make, Setup, Tools
+from jiggen.design.string_set import StringSet, string_set_of, wire_of
 from jiggen.errors import InputError, quoted
 from jiggen.profiles import find, read_text
 from jiggen.tables.document import Document, parse_toml
@@ -73,3 +74,16 @@ def _of(values: dict[str, Any], start: str) -> dict[str, Any]:
 def _without(values: dict[str, Any], *starts: str) -> dict[str, Any]:
     """Returns the values whose field is the design's own."""
     return {name: value for name, value in values.items() if not name.startswith(starts)}
+
+
+def read_string_set(design: Design) -> StringSet | None:
+    """Reads the string set that a design names, or returns None when it names none.
+
+    Raises:
+        JiggenError: If there is no such set, or anything in it or in its wires is wrong.
+    """
+    if design.string_set is None:
+        return None
+    where = design.string_set.where or f'design "{design.name}", strings.set'
+    profile = find("strings", design.string_set.value, where=where)
+    return string_set_of(profile, lambda name, place: wire_of(find("wires", name, where=place)))

@@ -109,6 +109,15 @@ class StringSet:
     scale_mm: Given[float]
     strings: tuple[SetString, ...]
 
+    @property
+    def gauges(self) -> Given[tuple[float, ...]]:
+        """The strings' diameters, mm."""
+        return Given(
+            tuple(string.diameter_mm.value for string in self.strings),
+            f"string set {self.name}",
+            where=self.name,
+        )
+
 
 def _row(key: str, kind: Kind, about: str, field: str = "", *, required: bool = False) -> Row:
     return Row(key=key, field=field or key, kind=kind, about=about, required=required)
