@@ -20,17 +20,16 @@ def fill_design(design: Design, defaults: Design) -> Design:
         defaults: The profile, itself a design.
     """
     profile = design.profile or defaults.name
-    strings, other_strings = (
-        _value(design.string_count or _counted(design.gauges)),
-        _value(defaults.string_count),
-    )
     kept_out = set()
-    if strings not in {None, other_strings}:
-        kept_out.add("gauges")
+    counted = _counted(design)
+    if counted is not None and counted != _counted(defaults):
+        kept_out |= {*_PER_STRING, "string_set", "courses", "course_spacing_nut", "course_spacing_bridge"}
+    if design.string_count is None and counted is not None:
+        kept_out.add("string_count")
+    if any(getattr(design, name) for name in ("scale", "nut_to_twelfth", "nut_to_fret", "bridge_to_fret")):
+        kept_out |= {"scale_bass", "scale_treble", "straight_fret"}
     if _value(design.setback_to) not in {None, _value(defaults.setback_to)}:
         kept_out.add("setback")
-    if design.gauges is not None:
-        kept_out.add("string_count")
     if _value(design.frets) == 0 != _value(defaults.frets):
         kept_out.add("overhang")
     return replace(
@@ -64,9 +63,18 @@ def _assumed(given: Given[Any], profile: str) -> Given[Any]:
     return replace(given, source=ASSUMED, note=f"{profile}: {reason}" if reason else profile)
 
 
-def _counted(gauges: Given[tuple[float, ...]] | None) -> Given[int] | None:
-    """Returns how many gauges there are."""
-    return Given(len(gauges.value)) if gauges else None
+#: What is said string by string.
+_PER_STRING = ("gauges", "tuning", "positions_nut", "positions_bridge")
+
+
+def _counted(design: Design) -> int | None:
+    """Returns how many strings a design speaks of, or None when it speaks of none."""
+    if design.string_count:
+        return design.string_count.value
+    if design.courses:
+        return sum(design.courses.value)
+    listed = (getattr(design, name) for name in _PER_STRING)
+    return next((len(given.value) for given in listed if given), None)
 
 
 def _value(given: Given[Any] | None) -> Any:
