@@ -59,11 +59,19 @@ def _shared_places(one: Segment, other: Segment) -> list[Point]:
     """Returns where the whole lines and circles, of which the segments are parts, cross or touch."""
     match one:
         case Line():
-            return [] if isinstance(other, Line) else _line_and_circle(one, other)  # two lines: parallel here
+            return _two_lines(one, other) if isinstance(other, Line) else _line_and_circle(one, other)
         case Arc():
             return _two_circles(one, other) if isinstance(other, Arc) else _line_and_circle(other, one)
         case _:
             assert_never(one)
+
+
+def _two_lines(one: Line, other: Line) -> list[Point]:
+    along, across = one.end - one.start, other.end - other.start
+    square = along.cross(across)
+    if abs(square) <= 1e-12 * along.length() * across.length():
+        return []  # parallel, as far as can be told
+    return [one.start + along * ((other.start - one.start).cross(across) / square)]
 
 
 def _line_and_circle(line: Line, arc: Arc) -> list[Point]:

@@ -19,7 +19,7 @@ from jiggen.geometry.cross import first_crossing
 from jiggen.geometry.fit import fit
 from jiggen.geometry.measure import area, bounds, faults, flatten, is_counter_clockwise, length, to_polygon
 from jiggen.geometry.parallel import mitres, parallel
-from jiggen.geometry.path import COINCIDENT, Arc, Path, as_circle, reverse
+from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment, as_circle, reverse
 from jiggen.geometry.point import Point
 from jiggen.geometry.segment import length_of, part_of
 from jiggen.geometry.untangle import TangleError, untangle
@@ -27,6 +27,9 @@ from jiggen.geometry.untangle import TangleError, untangle
 if TYPE_CHECKING:
     from shapely import LinearRing
 
+#: How much further, in mm, to try where edges come to lie so nearly on each other that it cannot be told on which side:
+#: hundredths of a micron, which no machine can show.
+NUDGES = (0.0, 1e-5, -1e-5, 2e-5, -2e-5)
 #: How far, in mm, chords lie off their arcs where the exact way has failed: a fiftieth of a micron.
 CHORD_TOLERANCE = 2e-5
 #: How far, in mm, the lines and arcs fitted there may lie off the polygon.
@@ -44,8 +47,8 @@ def grow(path: Path, by_mm: float, *, mitre_limit: float = 4.0) -> tuple[Path, .
 
     Returns:
         The outside contour, running as `path` does; after it, should a mouth have closed, the holes that are
-        left behind it, running the other way. Segments appear in the order of the path's own, starting with its
-        first where that is left.
+        left behind it, from left to right, running the other way. Segments keep the order of the path's own, and
+        where nothing had to be cleared up they start with its first.
 
     Raises:
         ValueError: If the path is open, or a number is out of range.
@@ -65,7 +68,8 @@ def shrink(path: Path, by_mm: float, *, mitre_limit: float = 4.0) -> tuple[Path,
         mitre_limit: As in `grow`.
 
     Returns:
-        One contour, or several if the path has necks narrower than twice `by_mm`, running as `path` does.
+        One contour, or several from left to right if the path has necks narrower than twice `by_mm`, running as
+        `path` does.
 
     Raises:
         ValueError: If the path is open, or a number is out of range.
@@ -85,7 +89,7 @@ def _offset(path: Path, by: float, way: float, mitre_limit: float) -> tuple[Path
     shift = by * way
     if round_ := as_circle(path):
         return (_circle_offset(path, *round_, shift),)
-    wrong = faults(sound := _without_specks(path))
+    wrong = faults(sound := _tidied(path))
     if wrong:
         raise LimitError(
             where="offset",
@@ -94,19 +98,29 @@ def _offset(path: Path, by: float, way: float, mitre_limit: float) -> tuple[Path
         )
     forward = is_counter_clockwise(sound)
     contour = sound if forward else reverse(sound)
-    try:
-        loops = _exactly(contour, shift, mitre_limit)
-    except TangleError:
+    for nudge in (nudge for nudge in NUDGES if abs(nudge) <= by / 10.0):
+        try:
+            loops = _exactly(contour, shift + nudge, mitre_limit)
+            break
+        except TangleError:
+            continue
+    else:
         loops = _by_polygons(contour, shift, mitre_limit)
         if any(faults(loop) for loop in loops):
             raise LimitError(
                 where="offset",
                 got=f"a contour that folds over itself too finely to be moved by {by} mm",
                 expected="one whose notches, necks and corners are either wider than that or clearly narrower",
-            ) from None
+            )
     if not loops:
         raise _nothing_left(path, by)
-    return loops if forward else tuple(reverse(loop) for loop in loops)
+    ordered = sorted(loops, key=_outside_first_then_from_left_to_right)
+    return tuple(loop if forward else reverse(loop) for loop in ordered)
+
+
+def _outside_first_then_from_left_to_right(loop: Path) -> tuple[bool, float, float]:
+    low = bounds(loop).low
+    return area(loop) < 0.0, low.x, low.y
 
 
 def _nothing_left(path: Path, by: float) -> LimitError:
@@ -128,19 +142,24 @@ def _circle_offset(path: Path, centre: Point, radius: float, shift: float) -> Pa
     return Path((Arc(start, middle, bulge), Arc(middle, start, bulge)), closed=True)
 
 
-def _without_specks(path: Path) -> Path:
-    """Returns the path without the segments that are too short to have a direction."""
-    pieces = [piece for piece in path if length_of(piece) > COINCIDENT]
-    if len(pieces) == len(path):
-        return path
+def _tidied(path: Path) -> Path:
+    """Returns the path without segments too short to have a direction, and with arcs too flat to show made lines."""
+    pieces = [_flat_made_straight(piece) for piece in path if length_of(piece) > COINCIDENT]
     following = [*pieces[1:], *pieces[:1]]
     return Path(
         tuple(
             part_of(piece, piece.start, after.start, 1.0)
             for piece, after in zip(pieces, following, strict=True)
-        ),
+        )
+        or path.segments,
         closed=True,
     )
+
+
+def _flat_made_straight(piece: Segment) -> Segment:
+    if isinstance(piece, Arc) and abs(piece.bulge) * piece.start.distance(piece.end) / 2.0 <= COINCIDENT:
+        return Line(piece.start, piece.end)  # its centre is too far away to be reckoned with
+    return piece
 
 
 def _exactly(contour: Path, shift: float, mitre_limit: float) -> tuple[Path, ...]:
@@ -160,7 +179,7 @@ def _exactly(contour: Path, shift: float, mitre_limit: float) -> tuple[Path, ...
     gain = math.fsum(area(loop) for loop in loops) - area(contour)
     if gain * shift <= 0.0 or any(first_crossing(loop) is not None for loop in loops):
         raise TangleError(f"the area changed by {gain} mm² under a shift of {shift} mm")
-    return tuple(sorted(loops, key=lambda loop: area(loop) < 0.0))
+    return loops
 
 
 def _by_polygons(contour: Path, shift: float, mitre_limit: float) -> tuple[Path, ...]:
@@ -170,7 +189,13 @@ def _by_polygons(contour: Path, shift: float, mitre_limit: float) -> tuple[Path,
     is added or taken away is put together chord by chord, with the mitres: offsetting a fine polygon in one go is
     known to go wrong by far more (GEOS 3.14.1 spoils notches that have arcs in them).
     """
-    from shapely import LineString, Polygon, get_parts, union_all  # takes a tenth of a second to load
+    from shapely import (
+        LineString,
+        Polygon,
+        get_parts,
+        set_precision,
+        union_all,
+    )  # takes a tenth of a second to load
 
     chords = pairwise((point.x, point.y) for point in flatten(contour, CHORD_TOLERANCE))
     strips = [LineString(chord).buffer(abs(shift), quad_segs=16) for chord in chords]
@@ -178,7 +203,10 @@ def _by_polygons(contour: Path, shift: float, mitre_limit: float) -> tuple[Path,
         Polygon([(point.x, point.y) for point in mitre]) for mitre in mitres(contour, shift, mitre_limit)
     ]
     band, inside = union_all([*strips, *corners]), to_polygon(contour, CHORD_TOLERANCE)
-    parts = get_parts(inside.union(band) if shift > 0.0 else inside.difference(band))
+    moved = inside.union(band) if shift > 0.0 else inside.difference(band)
+    parts = get_parts(
+        set_precision(moved, CHORD_TOLERANCE)
+    )  # also closes gaps and cuts necks narrower than that
     return (
         *(_fitted(part.exterior, forward=True) for part in parts if _has_width(part.exterior)),
         *(_fitted(hole, forward=False) for part in parts for hole in part.interiors if _has_width(hole)),

@@ -233,10 +233,11 @@ def arc_around(centre: Point, radius: float, start_angle: float, sweep: float) -
 
 def reverse(path: Path) -> Path:
     """Returns the same path walked the other way."""
-    return Path(tuple(_reversed_segment(piece) for piece in reversed(path.segments)), closed=path.closed)
+    return Path(tuple(reverse_segment(piece) for piece in reversed(path.segments)), closed=path.closed)
 
 
-def _reversed_segment(piece: Segment) -> Segment:
+def reverse_segment(piece: Segment) -> Segment:
+    """Returns the same segment walked the other way."""
     match piece:
         case Line():
             return Line(piece.end, piece.start)

@@ -7,16 +7,16 @@ whether that piece is a boundary: inside is what it goes round at least once cou
 import math
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import assert_never
 
 from jiggen.geometry.cross import meetings, neighbours
 from jiggen.geometry.measure import area, length
-from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment
+from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment, reverse_segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.segment import QUARTER, heading_on, length_of, part_of, point_on
 
-#: Crossings nearer than this, in mm, are one: each is found to within `COINCIDENT` on both segments.
+#: Places nearer than this, in mm, are one: each is found to within `COINCIDENT` on both segments.
 ONE_PLACE = 3.0 * COINCIDENT
 
 Chain = tuple[Segment, ...]
@@ -40,12 +40,14 @@ def untangle(run: Sequence[Segment]) -> tuple[Path, ...]:
     Raises:
         TangleError: If no such loops can be made.
     """
-    winding = _Winding(run)
+    edges = _edges(_cut(run))
+    winding = _Winding(edges)
     kept: list[Chain] = []
-    for chain in _chains(_cut(run)):
-        left, right = winding.beside(max(chain, key=length_of))
-        if left > 0 >= right and not any(_same(chain, other) for other in kept):
-            kept.append(chain)
+    for chain in _chains(edges):
+        longest = max(chain, key=lambda edge: length_of(edge.piece))
+        right = winding.right_of(longest)
+        if right <= 0 < right + longest.times:
+            kept.append(tuple(edge.piece for edge in chain))
     return tuple(path for path in map(_merged, _loops(kept)) if _has_width(path))
 
 
@@ -65,7 +67,8 @@ def _cut(run: Sequence[Segment]) -> list[Segment]:
         for fraction, at in sorted(fractions, key=lambda cut: cut[0]):
             place = places.settle(at)
             if place != here:
-                pieces.append(part_of(whole, here, place, fraction - passed))
+                share = fraction - passed
+                pieces.append(part_of(whole, here, place, share) if share > 0.0 else Line(here, place))
                 here, passed = place, fraction
     return pieces
 
@@ -87,31 +90,57 @@ class _Places:
         return point
 
 
-def _chains(pieces: Sequence[Segment]) -> list[Chain]:
-    """Returns the runs of pieces between places where more than one begins or ends."""
-    begins = Counter(piece.start for piece in pieces)
-    ends = Counter(piece.end for piece in pieces)
-    chains: list[list[Segment]] = []
+@dataclass(frozen=True, slots=True, eq=False)
+class _Edge:
+    """A piece of the run, and how many times the run passes along it, less the times it passes back."""
+
+    piece: Segment
+    times: int  # one or more
+
+
+def _edges(pieces: Sequence[Segment]) -> list[_Edge]:
+    """Returns the pieces, those that lie along each other taken together, those that cancel left out."""
+    known: defaultdict[frozenset[Point], list[_Edge]] = defaultdict(list)
     for piece in pieces:
-        goes_on = begins[piece.start] == ends[piece.start] == 1
-        if chains and goes_on and chains[-1][-1].end == piece.start:
-            chains[-1].append(piece)
+        between_the_same = known[frozenset((piece.start, piece.end))]
+        middle = point_on(piece, 0.5)
+        for index, edge in enumerate(between_the_same):
+            if point_on(edge.piece, 0.5).distance(middle) <= ONE_PLACE:
+                step = 1 if edge.piece.start == piece.start else -1
+                between_the_same[index] = replace(edge, times=edge.times + step)
+                break
         else:
-            chains.append([piece])
-    first, last = chains[0], chains[-1]
-    joint = first[0].start
-    if len(chains) > 1 and last[-1].end == joint and begins[joint] == ends[joint] == 1:
-        chains[0] = last + first
-        chains.pop()
-    return [tuple(chain) for chain in chains]
+            between_the_same.append(_Edge(piece, 1))
+    return [
+        edge if edge.times > 0 else _Edge(reverse_segment(edge.piece), -edge.times)
+        for edges in known.values()
+        for edge in edges
+        if edge.times != 0
+    ]
 
 
-def _same(one: Chain, other: Chain) -> bool:
-    """Tells whether two chains run along each other."""
-    if one[0].start != other[0].start or one[-1].end != other[-1].end:
-        return False
-    middle = point_on(max(one, key=length_of), 0.5)
-    return middle.distance(point_on(max(other, key=length_of), 0.5)) <= ONE_PLACE
+def _chains(edges: Sequence[_Edge]) -> list[tuple[_Edge, ...]]:
+    """Returns the runs of edges between places where more than one begins or ends."""
+    leaving: defaultdict[Point, list[_Edge]] = defaultdict(list)
+    arriving = Counter(edge.piece.end for edge in edges)
+    for edge in edges:
+        leaving[edge.piece.start].append(edge)
+    done: set[_Edge] = set()
+    chains: list[tuple[_Edge, ...]] = []
+    for starts_only_at_forks in (True, False):  # loops without a fork come last
+        for edge in edges:
+            at_fork = len(leaving[edge.piece.start]) != 1 or arriving[edge.piece.start] != 1
+            if edge in done or at_fork is not starts_only_at_forks:
+                continue
+            chain = [edge]
+            while (
+                len(onward := leaving[chain[-1].piece.end]) == arriving[chain[-1].piece.end] == 1
+                and onward[0] is not edge
+            ):
+                chain.append(onward[0])
+            done.update(chain)
+            chains.append(tuple(chain))
+    return chains
 
 
 def _loops(chains: Sequence[Chain]) -> Iterator[Chain]:
@@ -123,15 +152,19 @@ def _loops(chains: Sequence[Chain]) -> Iterator[Chain]:
         if chain not in waiting[chain[0].start]:
             continue  # already part of a loop
         waiting[chain[0].start].remove(chain)
-        loop = list(chain)
-        while loop[-1].end != loop[0].start:
-            onward = waiting[loop[-1].end]
-            if not onward:
-                raise TangleError(f"no way on from {loop[-1].end}")
-            nearest = max(onward, key=lambda following: _leftness(loop[-1], following[0]))
-            onward.remove(nearest)
-            loop.extend(nearest)
-        yield tuple(loop)
+        trail = [chain]
+        while trail:
+            here = trail[-1][-1].end
+            back = next((index for index, passed in enumerate(trail) if passed[0].start == here), None)
+            if back is not None:
+                yield tuple(piece for passed in trail[back:] for piece in passed)
+                del trail[back:]
+            elif waiting[here]:
+                arriving = trail[-1][-1]
+                trail.append(max(waiting[here], key=lambda onward: _leftness(arriving, onward[0])))
+                waiting[here].remove(trail[-1])
+            else:
+                raise TangleError(f"no way on from {here}")
 
 
 def _leftness(arriving: Segment, leaving: Segment) -> tuple[float, float]:
@@ -199,37 +232,32 @@ class _Span:
 
 
 class _Winding:
-    """How often a closed run goes round a place, counter-clockwise counted up."""
+    """How often closed runs of edges go round a place, counter-clockwise counted up."""
 
-    def __init__(self, run: Sequence[Segment]) -> None:
-        self._level = [span for piece in run for span in _spans(piece)]
-        self._upright = [span for piece in run for span in _spans(_transposed(piece))]
+    def __init__(self, edges: Sequence[_Edge]) -> None:
+        self._level = [(edge, span) for edge in edges for span in _spans(edge.piece)]
+        self._upright = [(edge, span) for edge in edges for span in _spans(_transposed(edge.piece))]
 
-    def beside(self, piece: Segment) -> tuple[int, int]:
-        """Returns the numbers just left and just right of the middle of a piece of the run."""
-        heading = heading_on(piece, 0.5)
+    def right_of(self, edge: _Edge) -> int:
+        """Returns the number just right of the middle of an edge; left of it there are its `times` more."""
+        heading = heading_on(edge.piece, 0.5)
         if abs(heading.y) >= abs(heading.x):
-            return self._beside(self._level, point_on(piece, 0.5), rising=heading.y > 0.0)
-        mirrored = _transposed(piece)  # looks up instead of right; left, right and the count change sides
-        right, left = self._beside(self._upright, point_on(mirrored, 0.5), rising=heading.x > 0.0)
-        return -left, -right
+            beyond = self._towards_x(self._level, edge, point_on(edge.piece, 0.5))
+            return beyond if heading.y > 0.0 else beyond - edge.times
+        # Seen in a mirror that exchanges x and y, counts change their sign and the sides change places.
+        beyond = -self._towards_x(self._upright, edge, point_on(_transposed(edge.piece), 0.5))
+        return beyond if heading.x < 0.0 else beyond - edge.times
 
     @staticmethod
-    def _beside(spans: Sequence[_Span], at: Point, *, rising: bool) -> tuple[int, int]:
-        beyond, here = 0, 0
-        for span in spans:
-            if span.from_y <= at.y < span.to_y:
-                count = 1
-            elif span.to_y <= at.y < span.from_y:
-                count = -1
-            else:
-                continue
-            off = span.x_at(at.y) - at.x
-            if abs(off) <= 2.0 * ONE_PLACE:
-                here += count
-            elif off > 0.0:
-                beyond += count
-        return (beyond + here, beyond) if rising else (beyond, beyond + here)
+    def _towards_x(spans: Sequence[tuple[_Edge, _Span]], own: _Edge, at: Point) -> int:
+        """Counts what a ray from `at` along x crosses of all but the edge it starts on: up less down."""
+        count = 0
+        for edge, span in spans:
+            if edge is not own and span.from_y <= at.y < span.to_y:
+                count += edge.times if span.x_at(at.y) > at.x else 0
+            elif edge is not own and span.to_y <= at.y < span.from_y:
+                count -= edge.times if span.x_at(at.y) > at.x else 0
+        return count
 
 
 def _transposed(piece: Segment) -> Segment:

@@ -25,6 +25,7 @@ CASES: list[tuple[str, Segment, Segment, list[tuple[float, float]]]] = [
     ("lines along each other", line(0, 0, 4, 0), line(6, 0, 1, 0), [(1, 0), (4, 0)]),
     ("a line within another", line(0, 0, 4, 0), line(1, 0, 3, 0), [(1, 0), (3, 0)]),
     ("parallel lines", line(0, 0, 4, 0), line(0, 1e-3, 4, 1e-3), []),
+    ("lines that cross at a very small angle", line(-50, 0, 50, 0), line(-50, -0.01, 50, 0.01), [(0, 0)]),
     ("a line across an arc", UPPER, line(-9, 3, 9, 3), [(4, 3), (-4, 3)]),
     ("a line across half of it", UPPER, line(0, 3, 9, 3), [(4, 3)]),
     ("a line under it", UPPER, line(-9, -3, 9, -3), []),

@@ -59,6 +59,13 @@ def test_loops_that_touch_in_one_point_are_two() -> None:
     assert [round(area(loop), 9) for loop in loops] == [4.0, 4.0]
 
 
+def test_a_hole_that_touches_the_outside_is_still_a_hole() -> None:
+    # a frame that meets itself in one corner: run up to it, round the hole, and on
+    frame = run((0, 0), (4, 0), (4, 2), (2, 2), (2, 4), (4, 4), (4, 2), (6, 2), (6, 6), (0, 6))
+    loops = untangle(frame.segments)
+    assert sorted(round(area(loop), 9) for loop in loops) == [-4.0, 32.0]
+
+
 def test_arcs_are_cut_where_they_cross_and_stay_arcs() -> None:
     # two discs of radius 5, 6 apart, gone round in one figure
     path = from_bulges([(8, 0, 1), (-2, 0, 1), (8, 0, 0.0), (11, 0, 1), (1, 0, 1), (11, 0, 0.0)], closed=True)
