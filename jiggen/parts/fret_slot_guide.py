@@ -12,7 +12,7 @@ from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
 from jiggen.layout.model import Layout
 from jiggen.lettering.fit import Anchor, text_width
-from jiggen.parts.marks import label
+from jiggen.parts.marks import fitting_height, label
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import Notch, Side, plate
 
@@ -24,11 +24,20 @@ _GAP = 1.5
 _SMALLEST_WEB = 1.5  # acrylic left between two notches: thinner snaps at the pin (common practice)
 
 
+def unsuited(layout: Layout) -> str:
+    """Tells why a neck cannot have one; empty when it can."""
+    if not layout.frets:
+        return "a fretless neck has no slots"
+    if layout.spec.fanned:
+        return "fanned frets lie at angles, which a straight strip cannot index: use the saw-guide plate"
+    return ""
+
+
 def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
     """Returns the part.
 
     Args:
-        layout: Of the neck.
+        layout: Of the neck, with parallel frets.
         bench: Sets the lettering's height.
 
     Raises:
@@ -42,12 +51,12 @@ def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
     _check_webs(stops, width)
     letters = bench.smallest_lettering_mm
     closest = min(after[1] - before[1] for before, after in pairwise(stops))
-    widest = max(text_width(name, 1.0) for name, _, _ in stops)
-    number_height = min(letters * 1.6, max(letters, (closest - _GAP / 2.0) / widest))
+    number_height = fitting_height(
+        [name for name, _, _ in stops], closest, largest=letters * 1.6, smallest=letters
+    )
     numbers_at = depth + _GAP
     distances_at = numbers_at + number_height + _GAP
-    distance_length = max(text_width(_distance(x), letters) for _, x, _ in stops)
-    title_at = distances_at + distance_length + _GAP
+    title_at = distances_at + max(text_width(_distance(x), letters) for _, x, _ in stops) + 1.5 * _GAP
     tag_at = title_at + letters * 1.4 + _GAP
     top = tag_at + letters * 1.8 + _GAP
     box = Box(Point(-_PAST_ENDS, 0.0), Point(spec.scale.value + _PAST_ENDS, top))
@@ -74,25 +83,31 @@ def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
             )
         )
     heading = (
-        f"{spec.design.name} {bench.design_id} · {TITLE} · {spec.scale.value:.2f} mm scale"
-        f" · notch {width:.2f} mm for a {pin:.2f} mm pin · mm from the front of the nut · this edge to the pin"
-    )
-    features.append(
-        label("title", heading, Point(0.0, title_at), height=letters * 1.4, anchor=Anchor.LEFT_BASELINE)
+        f"{spec.design.name} · {TITLE} · {spec.scale.value:.2f} mm scale"
+        f" · notch {width:.2f} mm for a {pin:.2f} mm pin · mm from the nut · notched edge to the pin"
     )
     return Part(
         name=NAME,
         title=TITLE,
-        features=tuple(features),
+        features=(
+            *features,
+            *_heading(heading, Box(Point(0.0, title_at), Point(spec.scale.value, tag_at)), letters),
+        ),
         tag_box=Box(Point(0.0, tag_at), Point(spec.scale.value, top - _GAP)),
     )
 
 
+def _heading(text: str, room: Box, letters: float) -> tuple[Feature, ...]:
+    height = min(letters * 1.4, room.width / text_width(text, 1.0))
+    return (label("title", text, room.low, height=height, anchor=Anchor.LEFT_BASELINE),)
+
+
 def _stops(layout: Layout) -> list[tuple[str, float, str]]:
     """What is lettered, distance from the nut, and feature id, from nut to saddle."""
+    nut = "0" if layout.spec.zero_fret.value else "N"
     return [
-        ("N", 0.0, "nut"),
-        *((str(fret.number), fret.distance, f"fret.{fret.number}") for fret in layout.frets),
+        (nut, 0.0, "nut"),
+        *((fret.label, fret.distance, f"fret.{fret.number}") for fret in layout.frets if fret.number > 0),
         ("S", layout.spec.scale.value, "saddle"),
     ]
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from jiggen.geometry.path import Line, Path, circle, polyline, segment
 from jiggen.geometry.point import Point, between
 from jiggen.layout.model import StringLine
-from jiggen.lettering.fit import Anchor, letter
+from jiggen.lettering.fit import Anchor, letter, text_width
 from jiggen.parts.model import Feature, Role
 
 #: Centre line: long dash, gap, dot, gap (ISO 128-2, line type 04, proportions from memory).
@@ -13,6 +13,8 @@ CENTRE_LINE = (12.0, 2.0, 0.6, 2.0)
 #: Hidden or projected line: dash, gap (ISO 128-2, line type 02, proportions from memory).
 DASHED_LINE = (6.0, 2.0)
 
+#: Clear space between two labels in a row, in mm.
+_BETWEEN_LABELS = 0.6
 #: Lines nearer than this, in mm, would be scored as one, and burnt twice.
 _ONE_MARK = 0.3
 
@@ -84,4 +86,17 @@ def label(
 ) -> Feature:
     """Returns lettering at a point; `angle` in radians, counter-clockwise."""
     lettering = letter(text, height_mm=height, at=at, anchor=anchor, angle=angle, where=f"lettering {id}")
-    return Feature(id=id, role=Role.LETTERING, paths=lettering.paths, text=text)
+    return Feature(id=id, role=Role.LETTERING, paths=lettering.paths, text=text, letter_mm=height)
+
+
+def fitting_height(texts: Sequence[str], room: float, *, largest: float, smallest: float) -> float:
+    """Returns the height at which the widest of some labels keeps clear of its neighbours.
+
+    Args:
+        texts: The labels.
+        room: Distance from the middle of one label to that of the next, mm.
+        largest: Height that is not to be exceeded, mm.
+        smallest: Height that is kept even where labels touch, mm.
+    """
+    widest = max(text_width(text, 1.0) for text in texts)
+    return min(largest, max(smallest, (room - _BETWEEN_LABELS) / widest))

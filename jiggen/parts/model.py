@@ -35,6 +35,9 @@ class Feature:
         text: The words, for lettering.
         width_mm: The clear width, for what something must fit into: slot, notch or hole.
         cut_in: For a notch, the id of the `edge` feature whose contour holds it; it is not cut on its own.
+        takes_square: Whether a square-edged thing must go into an opening right to its corners, so that the shop
+            relieves them.
+        letter_mm: For lettering, the height of its capitals.
     """
 
     id: str
@@ -44,6 +47,8 @@ class Feature:
     text: str = ""
     width_mm: float | None = None
     cut_in: str | None = None
+    takes_square: bool = False
+    letter_mm: float | None = None
 
     def __post_init__(self) -> None:
         if not self.paths:

@@ -4,11 +4,15 @@ The marks run to the edge, so that a knife can carry them over. The graduations 
 the cut rule, and anything else, against a rule that is trusted.
 """
 
+import math
+from dataclasses import dataclass
+
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
+from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
-from jiggen.lettering.fit import Anchor
+from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.marks import label, scored, string_on_centre
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import plate
@@ -28,25 +32,26 @@ _BETWEEN = 14.0  # from the widest string marks to the graduations
 
 
 def nut_rule(layout: Layout, bench: Bench) -> Part:
-    """Returns the part; its x is the layout's y, zero on the centre line.
+    """Returns the part; its x runs along the nut and along the saddle line, zero where they cross the centre line.
 
     Args:
         layout: Of the neck.
         bench: Sets the lettering's height.
     """
     letters = bench.smallest_lettering_mm
-    half = max(layout.saddle.end.y, layout.nut.end.y)
+    nut, saddle = _Edge("nut", layout.nut), _Edge("saddle", layout.saddle)
+    half = max(abs(edge.along(end)) for edge in (nut, saddle) for end in (edge.line.start, edge.line.end))
     row = 2.0 * letters
-    height = 2.0 * _LONG_MARK + 4.0 * row + letters
+    height = 2.0 * _LONG_MARK + 5.0 * row + letters
     zero = half + _BETWEEN
     box = Box(
         Point(-half - _MARGIN, 0.0),
         Point(zero + max(_MM_SPAN, _INCH_SPAN * MM_PER_INCH) + _MARGIN, height),
     )
     first_row = height - _LONG_MARK - 2.0 * letters
-    baselines = [first_row - row * index for index in range(4)]
+    baselines = [first_row - row * index for index in range(5)]
     tag_box = Box(
-        Point(box.low.x + _TEXT_INSET, baselines[2] - 0.3 * letters),
+        Point(box.low.x + _TEXT_INSET, baselines[3] - 0.3 * letters),
         Point(box.high.x - _TEXT_INSET, baselines[2] + 1.3 * letters),
     )
     return Part(
@@ -54,41 +59,50 @@ def nut_rule(layout: Layout, bench: Bench) -> Part:
         title=TITLE,
         features=(
             *plate(box, radius=_CORNER),
-            *_string_marks(layout, "nut", layout.nut, edge=box.high.y, inward=-1.0, letters=letters),
-            *_string_marks(layout, "saddle", layout.saddle, edge=box.low.y, inward=1.0, letters=letters),
+            *_string_marks(layout, nut, edge_y=box.high.y, inward=-1.0, letters=letters),
+            *_string_marks(layout, saddle, edge_y=box.low.y, inward=1.0, letters=letters),
             *_millimetres(zero, box.high.y, letters),
             *_inches(zero, box.low.y, letters),
-            *_words(layout, bench, box.low.x + _TEXT_INSET, baselines),
+            *_words(layout, (nut, saddle), box, baselines, letters),
         ),
         tag_box=tag_box,
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Edge:
+    """A line across the neck that an edge of the rule is laid along; where frets fan out it is slanted."""
+
+    name: str
+    line: Line
+
+    def along(self, place: Point) -> float:
+        """How far along the line a place on it is from the centre line, + toward +y."""
+        crossing = x_at(self.line, 0.0)
+        return math.copysign(place.distance(Point(crossing, 0.0)), place.y)
+
+
 def _string_marks(
-    layout: Layout, place: str, across: Line, *, edge: float, inward: float, letters: float
+    layout: Layout, edge: _Edge, *, edge_y: float, inward: float, letters: float
 ) -> list[Feature]:
     def mark(id: str, x: float, length: float) -> Feature:
-        return scored(id, Point(x, edge), Point(x, edge + inward * length))
+        return scored(id, Point(x, edge_y), Point(x, edge_y + inward * length))
 
     features = [
-        mark(f"edge.bass.{place}", across.start.y, _LONG_MARK),
-        mark(f"edge.treble.{place}", across.end.y, _LONG_MARK),
+        mark(f"edge.bass.{edge.name}", edge.along(edge.line.start), _LONG_MARK),
+        mark(f"edge.treble.{edge.name}", edge.along(edge.line.end), _LONG_MARK),
     ]
     if not any(string_on_centre(string) for string in layout.strings):
-        features.append(mark(f"centre.{place}", 0.0, _LONG_MARK))
-    anchor = Anchor.CENTRE_TOP if inward < 0.0 else Anchor.CENTRE_BASELINE
+        features.append(mark(f"centre.{edge.name}", 0.0, _LONG_MARK))
+    courses: dict[int, list[float]] = {}
     for string in layout.strings:
-        x = string.line.start.y if place == "nut" else string.line.end.y
-        features.append(mark(f"string.{string.number}.{place}", x, _MARK))
-        features.append(
-            label(
-                f"number.{string.number}.{place}",
-                str(string.number),
-                Point(x, edge + inward * (_MARK + 0.8)),
-                height=letters,
-                anchor=anchor,
-            )
-        )
+        x = edge.along(string.line.start if edge.name == "nut" else string.line.end)
+        features.append(mark(f"string.{string.number}.{edge.name}", x, _MARK))
+        courses.setdefault(string.course, []).append(x)
+    anchor = Anchor.CENTRE_TOP if inward < 0.0 else Anchor.CENTRE_BASELINE
+    for course, places in courses.items():
+        at = Point(sum(places) / len(places), edge_y + inward * (_MARK + 0.8))
+        features.append(label(f"number.{course}.{edge.name}", str(course), at, height=letters, anchor=anchor))
     return features
 
 
@@ -128,23 +142,32 @@ def _inches(zero: float, edge: float, letters: float) -> list[Feature]:
     return features
 
 
-def _words(layout: Layout, bench: Bench, left: float, baselines: list[float]) -> list[Feature]:
-    spec, letters = layout.spec, bench.smallest_lettering_mm
+def _words(
+    layout: Layout, edges: tuple[_Edge, _Edge], box: Box, baselines: list[float], letters: float
+) -> list[Feature]:
+    spec = layout.spec
 
-    def place(name: str, spread: float, board: float) -> str:
-        return f"{name}: outer strings {spread:.2f} mm · long marks: board {board:.2f} mm and its centre"
+    def place(edge: _Edge) -> str:
+        ends = (layout.strings[0].line, layout.strings[-1].line)
+        first, last = (edge.along(line.start if edge.name == "nut" else line.end) for line in ends)
+        board = edge.line.start.distance(edge.line.end)
+        return f"{edge.name}: outer strings {abs(first - last):.2f} mm · long marks: board {board:.2f} mm, centre"
 
+    nut, saddle = edges
+    left, room = box.low.x + _TEXT_INSET, box.width - 2.0 * _TEXT_INSET
+    side = "treble left" if spec.left_handed.value else "treble right"
     rows = (
-        ("nut", place("nut", spec.spread_at_nut.value, spec.nut_width.value), baselines[0], letters),
-        ("title", f"{spec.design.name} {bench.design_id} · {TITLE}", baselines[1], letters * 1.4),
-        (
-            "saddle",
-            place("saddle", spec.spread_at_bridge.value, spec.width_at_saddle.value),
-            baselines[3],
-            letters,
-        ),
+        ("nut", place(nut), baselines[0], letters),
+        ("title", f"{spec.design.name} · {TITLE} · {side}", baselines[1], letters * 1.4),
+        ("saddle", place(saddle), baselines[4], letters),
     )
     return [
-        label(f"words.{id}", text, Point(left, y), height=height, anchor=Anchor.LEFT_BASELINE)
+        label(
+            f"words.{id}",
+            text,
+            Point(left, y),
+            height=min(height, room / text_width(text, 1.0)),
+            anchor=Anchor.LEFT_BASELINE,
+        )
         for id, text, y, height in rows
     ]

@@ -1,20 +1,23 @@
 """The plan template: a clear plate with the neck and its strings from nut to saddle line, and the whole spec.
 
 Laid on the work it shows where everything falls; a pencil or knife in the V notches carries the centre line, nut,
-12th fret and saddle line over. The lettering has a band of its own beside the neck, so that it hides no line.
+octave and saddle line over. The lettering has a band of its own beside the neck, so that it hides no line.
 """
 
 import math
+from dataclasses import dataclass
 
+from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
-from jiggen.geometry.path import Line
+from jiggen.geometry.path import Arc, Line, Path
 from jiggen.geometry.point import Point, between
+from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
 from jiggen.lettering.fit import Anchor
 from jiggen.parts.marks import CENTRE_LINE, DASHED_LINE, broken, label, scored, string_on_centre
-from jiggen.parts.model import Bench, Feature, Part
+from jiggen.parts.model import Bench, Feature, Part, Role
 from jiggen.parts.plate import Notch, Side, plate
-from jiggen.parts.spec_block import spec_block
+from jiggen.parts.spec_block import ROW_PITCH, has_room, spec_block
 
 NAME, TITLE = "plan-template", "Plan template"
 
@@ -22,6 +25,8 @@ _PAST_ENDS = 12.0  # plate beyond nut and saddle line, so that both are inside i
 _PAST_EDGES = 9.0  # plate beyond the widest place of the neck
 _NOTCH_WIDTH, _NOTCH_DEPTH = 4.0, 2.0  # a V for the point of a pencil or knife
 _CORNER = 3.0
+_ABOVE_EDGE = 1.8  # from the board's edge to lettering above it
+_MOST_LINES = 20  # of the spec, one below the other
 _GAP = 2.0  # between lettering and anything else
 
 
@@ -32,69 +37,129 @@ def plan_template(layout: Layout, bench: Bench) -> Part:
         layout: Of the neck.
         bench: Sets the lettering's height.
     """
-    scale = layout.spec.scale.value
-    half = max(layout.saddle.end.y, layout.nut.end.y)
     letters = bench.smallest_lettering_mm
-    band = 11.0 * letters
-    box = Box(Point(-_PAST_ENDS, -half - _PAST_EDGES), Point(scale + _PAST_ENDS, half + _PAST_EDGES + band))
-    crossings = {"nut": layout.nut.start.x, "fret.12": scale / 2.0, "saddle": layout.saddle.start.x}
-    band_low, band_high = half + _PAST_EDGES / 2.0, box.high.y - _GAP - 1.0
-    left = Box(Point(_GAP, band_low), Point(scale / 2.0 - _GAP, band_high))
-    right = Box(Point(scale / 2.0 + _GAP, band_low), Point(scale - _GAP, band_high))
-    tag_box = Box(right.low, Point(right.high.x, right.low.y + 4.0 * letters))
+    half = max(abs(end.y) for line in (layout.nut, layout.saddle) for end in (line.start, line.end))
+    across = _across(layout)
+    band = _band(layout, bench, across, half + _ABOVE_EDGE + 1.4 * letters + 1.0)
+    low = -half - _PAST_EDGES
+    high = band.spec[0].high.y + _GAP + 1.0
+    ends = [x_at(line, y) for line in (layout.board_start, *across.values()) for y in (low, high)]
+    box = Box(Point(min(ends) - _PAST_ENDS, low), Point(max(ends) + _PAST_ENDS, high))
     return Part(
         name=NAME,
         title=TITLE,
         features=(
-            *plate(box, radius=_CORNER, notches=_notches(crossings)),
-            *_lines(layout, box, crossings),
-            *_names(layout, box, crossings, letters * 1.4),
-            *spec_block(
-                layout, bench, title=TITLE, boxes=(left, Box(Point(right.low.x, tag_box.high.y), right.high))
-            ),
+            *plate(box, radius=_CORNER, notches=_notches(across, box)),
+            *_lines(layout, box, across),
+            *_names(layout, box, across, letters * 1.4),
+            *spec_block(layout, bench, title=TITLE, boxes=band.spec),
         ),
-        tag_box=tag_box,
+        tag_box=band.tag,
         lies_on_work=True,
     )
 
 
-def _notches(crossings: dict[str, float]) -> tuple[Notch, ...]:
-    ends = [
-        Notch(id=f"centre.{end}", side=side, at=0.0, width=_NOTCH_WIDTH, depth=_NOTCH_DEPTH, pointed=True)
-        for end, side in (("nut-end", Side.LEFT), ("saddle-end", Side.RIGHT))
-    ]
-    sides = [
-        Notch(id=f"{name}.{which}", side=side, at=x, width=_NOTCH_WIDTH, depth=_NOTCH_DEPTH, pointed=True)
-        for name, x in crossings.items()
-        for which, side in (("bass-mark", Side.BOTTOM), ("treble-mark", Side.TOP))
-    ]
-    return (*ends, *sides)
+@dataclass(frozen=True, slots=True)
+class _Band:
+    """Room for lettering beside the neck: two boxes for the spec, one for the tag."""
+
+    spec: tuple[Box, Box]
+    tag: Box
 
 
-def _lines(layout: Layout, box: Box, crossings: dict[str, float]) -> tuple[Feature, ...]:
-    def across(name: str, x: float) -> Feature:
-        return scored(name, Point(x, box.low.y + _NOTCH_DEPTH), Point(x, box.high.y - _NOTCH_DEPTH))
+def _band(layout: Layout, bench: Bench, across: dict[str, Line], low: float) -> _Band:
+    """The narrowest band that holds the whole spec, from nut to octave and from octave to saddle.
 
-    along = layout.board_end.start.x / layout.spec.scale.value
+    Raises:
+        LimitError: If no band does.
+    """
+    letters = bench.smallest_lettering_mm
+    for lines in range(4, _MOST_LINES):
+        high = low + (3.2 + ROW_PITCH * lines) * letters
+        left = _between(across["nut"], across["octave"], low, high)
+        right = _between(across["octave"], across["saddle"], low, high)
+        tag = Box(right.low, Point(right.high.x, right.low.y + 4.0 * letters))
+        boxes = (left, Box(Point(right.low.x, tag.high.y), right.high))
+        if has_room(layout, bench, boxes):
+            return _Band(boxes, tag)
+    raise LimitError(
+        where=f"part {NAME}, lettering of the spec",
+        got=f"{layout.spec.scale.value:.1f} mm from nut to saddle",
+        expected=f"room for the spec at {letters:.1f} mm",
+        mend="Choose a machine that can letter smaller",
+    )
+
+
+def _across(layout: Layout) -> dict[str, Line]:
+    """The lines that run right across the plate, by feature id: nut, octave (halfway along the strings) and saddle."""
+    octave = Line(
+        between(layout.bass_edge.start, layout.bass_edge.end, 0.5),
+        between(layout.treble_edge.start, layout.treble_edge.end, 0.5),
+    )
+    return {"nut": layout.nut, "octave": octave, "saddle": layout.saddle}
+
+
+def _between(left: Line, right: Line, low: float, high: float) -> Box:
+    """The largest upright box between two lines across the plate, with a gap to both."""
+    start = max(x_at(left, y) for y in (low, high)) + _GAP
+    return Box(Point(start, low), Point(min(x_at(right, y) for y in (low, high)) - _GAP, high))
+
+
+def _notches(across: dict[str, Line], box: Box) -> tuple[Notch, ...]:
+    def notch(id: str, side: Side, at: float) -> Notch:
+        return Notch(id=id, side=side, at=at, width=_NOTCH_WIDTH, depth=_NOTCH_DEPTH, pointed=True)
+
+    return (
+        notch("centre.nut-end", Side.LEFT, 0.0),
+        notch("centre.saddle-end", Side.RIGHT, 0.0),
+        *(
+            notch(f"{name}.{which}", side, x_at(line, y))
+            for name, line in across.items()
+            for which, side, y in (("low-mark", Side.BOTTOM, box.low.y), ("high-mark", Side.TOP, box.high.y))
+        ),
+    )
+
+
+def _lines(layout: Layout, box: Box, across: dict[str, Line]) -> tuple[Feature, ...]:
+    def right_across(name: str, line: Line) -> Feature:
+        low, high = box.low.y + _NOTCH_DEPTH, box.high.y - _NOTCH_DEPTH
+        return scored(name, Point(x_at(line, low), low), Point(x_at(line, high), high))
+
     edges = [
         feature
-        for name, edge in (("edge.bass", layout.bass_edge), ("edge.treble", layout.treble_edge))
-        for feature in _edge(name, edge, between(edge.start, edge.end, along))
+        for name, edge, end in (
+            ("edge.bass", layout.bass_edge, layout.board_end.start),
+            ("edge.treble", layout.treble_edge, layout.board_end.end),
+        )
+        for feature in _edge(name, edge, end)
     ]
     strings = [
         scored(f"string.{string.number}", string.line.start, string.line.end) for string in layout.strings
     ]
     centre = _centre(layout, Point(box.low.x + _NOTCH_DEPTH, 0.0), Point(box.high.x - _NOTCH_DEPTH, 0.0))
-    crosswise = [across(name, x) for name, x in crossings.items()]
-    end = scored("board-end", layout.board_end.start, layout.board_end.end)
-    return (*centre, *edges, *crosswise, end, *strings)
+    crosswise = [right_across(name, line) for name, line in across.items()]
+    start = (
+        [scored("board-start", layout.board_start.start, layout.board_start.end)]
+        if layout.board_start != layout.nut
+        else []
+    )
+    return (*centre, *edges, *crosswise, *start, _board_end(layout), *strings)
+
+
+def _board_end(layout: Layout) -> Feature:
+    """The board's end, straight or rounded."""
+    end = layout.board_end
+    rounding = [piece for piece in layout.board if isinstance(piece, Arc)]
+    if not rounding:
+        return scored("board-end", end.start, end.end)
+    return Feature(id="board-end", role=Role.LINE, paths=(Path(tuple(rounding)),), datum=end)
 
 
 def _centre(layout: Layout, start: Point, end: Point) -> tuple[Feature, ...]:
     """The centre line; where a string runs along it, its ends only."""
     if not any(string_on_centre(string) for string in layout.strings):
         return (broken("centre", start, end, CENTRE_LINE),)
-    nut, saddle = Point(layout.nut.start.x, 0.0), Point(layout.saddle.start.x, 0.0)
+    nut, saddle = Point(x_at(layout.nut, 0.0), 0.0), Point(x_at(layout.saddle, 0.0), 0.0)
     return scored("centre.nut", start, nut), scored("centre.saddle", saddle, end)
 
 
@@ -103,39 +168,45 @@ def _edge(name: str, edge: Line, board_end: Point) -> tuple[Feature, ...]:
     return scored(name, edge.start, board_end), broken(f"{name}.projected", board_end, edge.end, DASHED_LINE)
 
 
-def _names(layout: Layout, box: Box, crossings: dict[str, float], height: float) -> tuple[Feature, ...]:
-    words = {"nut": "nut", "fret.12": "12th fret", "saddle": "saddle"}
-    y = box.low.y + _NOTCH_DEPTH + 1.0
-    inward = {"saddle": Anchor.RIGHT_BASELINE}
-    labels = [
-        label(
-            f"name.{name}",
-            words[name],
-            Point(x + (-_GAP if name in inward else _GAP), y),
-            height=height,
-            anchor=inward.get(name, Anchor.LEFT_BASELINE),
-        )
-        for name, x in crossings.items()
+def _names(layout: Layout, box: Box, across: dict[str, Line], height: float) -> tuple[Feature, ...]:
+    spec = layout.spec
+    at_octave = [
+        fret.number for fret in layout.frets if abs(fret.distance - x_at(across["octave"], 0.0)) < 1e-6
     ]
-    end = layout.board_end.start
-    labels.append(
-        label(
-            "name.board-end",
-            "board end",
-            Point(end.x + _GAP, y),
-            height=height,
-            anchor=Anchor.LEFT_BASELINE,
-        )
-    )
-    turned = math.pi / 2.0
-    for word, side in (("bass", -1.0), ("treble", 1.0)):
+    words = {
+        "nut": "zero fret" if spec.zero_fret.value else "nut",
+        "octave": f"{at_octave[0]}th fret" if at_octave == [12] else "octave",
+        "saddle": "saddle",
+    }
+    y = box.low.y + _NOTCH_DEPTH + 1.0
+    labels = [
+        _beside(f"name.{name}", words[name], line, y, height, right=name != "saddle")
+        for name, line in across.items()
+    ]
+    end = layout.board_end
+    labels.append(_beside("name.board-end", "board end", end, _above(end), height, right=True))
+    for word, edge in (("bass", layout.nut.start), ("treble", layout.nut.end)):
+        y = edge.y * 0.55
         labels.append(
             label(
                 f"name.{word}",
                 word,
-                Point(-_PAST_ENDS / 2.0 - 1.0, side * layout.nut.end.y * 0.55),
+                Point(x_at(layout.board_start, y) - _PAST_ENDS / 2.0 - 1.0, y),
                 height=height,
-                angle=turned,
+                angle=math.pi / 2.0,
             )
         )
     return tuple(labels)
+
+
+def _above(line: Line) -> float:
+    """A baseline beside the upper end of a line, clear of the board."""
+    return max(line.start.y, line.end.y) + _ABOVE_EDGE
+
+
+def _beside(id: str, text: str, line: Line, y: float, height: float, *, right: bool) -> Feature:
+    """Lettering to the right or left of a line across the plate, on a baseline at y, clear of the line's slant."""
+    places = (x_at(line, y), x_at(line, y + height))
+    if right:
+        return label(id, text, Point(max(places) + _GAP, y), height=height, anchor=Anchor.LEFT_BASELINE)
+    return label(id, text, Point(min(places) - _GAP, y), height=height, anchor=Anchor.RIGHT_BASELINE)

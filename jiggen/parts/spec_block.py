@@ -5,13 +5,15 @@ from collections.abc import Sequence
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
+from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
 from jiggen.lettering.fit import Anchor, fit_text, text_width
 from jiggen.parts.marks import label
 from jiggen.parts.model import Bench, Feature, Role
 from jiggen.units import format_inch, format_mm
 
-_ROW = 1.6  # row pitch in heights of capitals: ISO 3098 asks for 1.5 without accents
+ROW_PITCH = 1.6  # row pitch in heights of capitals: ISO 3098 asks for 1.5 without accents
+_SAME = 0.005  # mm, what is lettered as one
 _COLUMN_GAP = 2.0  # in heights of capitals
 
 
@@ -22,25 +24,35 @@ def spec_rows(layout: Layout) -> tuple[tuple[str, str, str], ...]:
     def both(name: str, mm: float) -> tuple[str, str, str]:
         return name, format_mm(mm), format_inch(mm)
 
-    end_width = layout.board_end.start.distance(layout.board_end.end)
-    if spec.setback_bass.value == spec.setback_treble.value:
+    if spec.fanned:
+        scales = [
+            both("Scale, bass", spec.scale_bass.value),
+            both("Scale, treble", spec.scale_treble.value),
+            ("Straight fret", f"{spec.straight_fret.value:g}", ""),
+        ]
+    else:
+        scales = [both("Scale length", spec.scale.value)]
+    if abs(spec.setback_bass.value - spec.setback_treble.value) < _SAME:
         setbacks = [both("Setback to string centre", spec.setback_bass.value)]
     else:
         setbacks = [
             both("Setback, bass, to centre", spec.setback_bass.value),
             both("Setback, treble, to centre", spec.setback_treble.value),
         ]
+    strings = str(spec.string_count.value)
+    if max(spec.courses.value) > 1:
+        strings += f" in {len(spec.courses.value)} courses"
     return (
-        both("Scale length", spec.scale.value),
+        *scales,
         both("Nut width", spec.nut_width.value),
         both("Spread at nut", spec.spread_at_nut.value),
         both("Spread at bridge", spec.spread_at_bridge.value),
         *setbacks,
         both("Projected width at saddle", spec.width_at_saddle.value),
-        both("Board end width", end_width),
-        both("Nut to board end", layout.board_end.start.x),
+        both("Board end width", layout.board_end.start.distance(layout.board_end.end)),
+        both("Nut to board end", x_at(layout.board_end, 0.0)),
         ("Frets", str(spec.frets.value), ""),
-        ("Strings", str(spec.string_count.value), ""),
+        ("Strings", strings, ""),
     )
 
 
@@ -64,7 +76,7 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
         LimitError: If the rows do not fit at the smallest legible height.
     """
     height = bench.smallest_lettering_mm
-    first, second = boxes
+    first = boxes[0]
     heading = fit_text(
         f"{layout.spec.design.name} · {title}",
         box=Box(Point(first.low.x, first.high.y - 2.4 * height), first.high),
@@ -78,25 +90,38 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
             role=Role.LETTERING,
             paths=heading.paths,
             text=f"{layout.spec.design.name} · {title}",
+            letter_mm=heading.height_mm,
         )
     ]
-    under_heading = Box(first.low, Point(first.high.x, first.high.y - 3.2 * height))
     rows = (*spec_rows(layout), *identity_rows(layout, bench))
-    cells: list[Box] = []
     for size in (1.4 * height, 1.2 * height, height):
-        cells = [*_cells(under_heading, rows, size), *_cells(second, rows, size)]
+        cells = _all_cells(boxes, rows, size, height)
         if len(cells) >= len(rows):
-            break
-    else:
-        raise LimitError(
-            where="lettering of the spec",
-            got=f"{len(rows)} rows",
-            expected=f"at most {len(cells)}, as many as fit at {height:.1f} mm",
-            mend="Choose a machine that can letter smaller",
-        )
-    for number, (row, cell) in enumerate(zip(rows, cells, strict=False), start=1):
-        features.extend(_row(f"spec.{number}", row, cell))
-    return tuple(features)
+            for number, (row, cell) in enumerate(zip(rows, cells, strict=False), start=1):
+                features.extend(_row(f"spec.{number}", row, cell))
+            return tuple(features)
+    raise LimitError(
+        where="lettering of the spec",
+        got=f"room for fewer than {len(rows)} rows at {height:.1f} mm",
+        expected=f"{len(rows)} rows",
+        mend="Choose a machine that can letter smaller",
+    )
+
+
+def has_room(layout: Layout, bench: Bench, boxes: tuple[Box, Box]) -> bool:
+    """Tells whether the block fits in two boxes at the smallest legible height."""
+    rows = (*spec_rows(layout), *identity_rows(layout, bench))
+    height = bench.smallest_lettering_mm
+    return len(_all_cells(boxes, rows, height, height)) >= len(rows)
+
+
+def _all_cells(
+    boxes: tuple[Box, Box], rows: Sequence[tuple[str, str, str]], size: float, smallest: float
+) -> list[Box]:
+    """The cells of both boxes, the first one's below the heading."""
+    first, second = boxes
+    under_heading = Box(first.low, Point(first.high.x, max(first.low.y, first.high.y - 3.2 * smallest)))
+    return [*_cells(under_heading, rows, size), *_cells(second, rows, size)]
 
 
 def _cells(box: Box, rows: Sequence[tuple[str, str, str]], height: float) -> list[Box]:
@@ -104,12 +129,12 @@ def _cells(box: Box, rows: Sequence[tuple[str, str, str]], height: float) -> lis
     names, values, inches = (max(text_width(row[column], height) for row in rows) for column in range(3))
     width = names + values + inches + 2.0 * _COLUMN_GAP * height
     columns = int((box.width + _COLUMN_GAP * 2.0 * height) / (width + _COLUMN_GAP * 2.0 * height))
-    lines = int((box.height - height) / (_ROW * height) + 1e-9) + 1
+    lines = int((box.height - height) / (ROW_PITCH * height) + 1e-9) + 1
     pitch = width + _COLUMN_GAP * 2.0 * height
     cells: list[Box] = []
     for column in range(columns):
         for line in range(lines):
-            top = box.high.y - line * _ROW * height
+            top = box.high.y - line * ROW_PITCH * height
             left = box.low.x + column * pitch
             cells.append(Box(Point(left, top - height), Point(left + width, top)))
     return cells

@@ -1,5 +1,6 @@
 """Specs to lay out in tests: the Wren, and changes to it."""
 
+from dataclasses import replace
 from typing import Any
 
 from jiggen.design.model import Design, Given, Make, SetbackTo, Spec, Tools
@@ -14,6 +15,9 @@ TOOLS = Tools(
 )
 
 
+SLIM_TOOLS = replace(TOOLS, index_pin=Given(1.5), stop_pin=Given(2.0))
+
+
 def wren(
     *,
     name: str = "Wren",
@@ -24,6 +28,7 @@ def wren(
     frets: int = 18,
     strings: int = 6,
     overhang: float = 10.0,
+    tools: Tools = TOOLS,
     **more: Any,
 ) -> Spec:
     """The spec of a design given by a few numbers; `more` are fields of `Design`, as plain values or `Given`."""
@@ -40,7 +45,7 @@ def wren(
         string_count=Given(strings),
         spread_at_bridge=Given(spread) if strings > 1 else None,
         setback=Given(setback) if strings > 1 and setback is not None else None,
-        tools=TOOLS,
+        tools=tools,
         make=Make(),
         **{key: value if isinstance(value, Given) else Given(value) for key, value in fields.items()},
     )
