@@ -317,13 +317,19 @@ def test_the_library_is_whole():
         "electric-bass-five-045-130",
         "mandolin-011",
         "nickel-electric-010",
+        "nickel-electric-011",
+        "nickel-electric-eight-010",
+        "nickel-electric-seven-010",
         "nylon-classical-normal",
         "octave-mandolin",
         "steel-acoustic-012",
         "steel-acoustic-octave-12string",
         "steel-baritone-013",
         "tenor-guitar",
+        "ukulele-nylon-baritone",
         "ukulele-nylon-concert",
+        "ukulele-nylon-soprano",
+        "ukulele-nylon-tenor",
     ]
     assert WIRES == ["nickel-plated-steel", "nylon", "phosphor-bronze", "silver-plated-copper", "steel"]
     for folder in ("strings", "wires"):
