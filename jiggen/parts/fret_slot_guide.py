@@ -15,6 +15,7 @@ from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.marks import fitting_height, label
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import Notch, Side, plate
+from jiggen.parts.spec_block import scale_words
 
 NAME, TITLE = "fret-slot-guide", "Fret-slot guide"
 
@@ -83,7 +84,7 @@ def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
             )
         )
     heading = (
-        f"{spec.design.name} · {TITLE} · {spec.scale.value:.2f} mm scale"
+        f"{spec.design.name} · {TITLE} · {scale_words(spec)}"
         f" · notch {width:.2f} mm for a {pin:.2f} mm pin · mm from the nut · notched edge to the pin"
     )
     return Part(

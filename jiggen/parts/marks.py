@@ -14,7 +14,7 @@ CENTRE_LINE = (12.0, 2.0, 0.6, 2.0)
 DASHED_LINE = (6.0, 2.0)
 
 #: Clear space between two labels in a row, in mm.
-_BETWEEN_LABELS = 0.6
+_BETWEEN_LABELS = 1.0
 #: Lines nearer than this, in mm, would be scored as one, and burnt twice.
 _ONE_MARK = 0.3
 

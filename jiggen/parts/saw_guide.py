@@ -20,6 +20,7 @@ from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.marks import fitting_height, hole, label, scored, slot
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import plate
+from jiggen.parts.spec_block import scale_words
 
 NAME, TITLE = "saw-guide", "Saw-guide plate"
 
@@ -172,7 +173,7 @@ def _numbers(layout: Layout, slots: Sequence[Line], letters: float) -> tuple[Fea
 def _words(layout: Layout, slot_width: float, room: Box, letters: float) -> tuple[Feature, ...]:
     spec = layout.spec
     heading = (
-        f"{spec.design.name} · {TITLE} · {spec.scale.value:.2f} mm scale"
+        f"{spec.design.name} · {TITLE} · {scale_words(spec)}"
         f" · slot {slot_width:.2f} mm for a {spec.tools.saw_plate.value:.2f} mm saw"
         f" · {spec.tools.stop_pin.value:.2f} mm stop pins"
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from jiggen.design.model import Spec
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
@@ -15,6 +16,12 @@ from jiggen.units import format_inch, format_mm
 ROW_PITCH = 1.6  # row pitch in heights of capitals: ISO 3098 asks for 1.5 without accents
 _SAME = 0.005  # mm, what is lettered as one
 _COLUMN_GAP = 2.0  # in heights of capitals
+
+
+def scale_words(spec: Spec) -> str:
+    """Returns the scale as it is lettered in a heading: `628.00 mm scale`, `838.00–890.00 mm scale`."""
+    scales = sorted({spec.scale_treble.value, spec.scale_bass.value})
+    return "–".join(f"{scale:.2f}" for scale in scales) + " mm scale"
 
 
 def spec_rows(layout: Layout) -> tuple[tuple[str, str, str], ...]:
