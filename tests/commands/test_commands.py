@@ -38,6 +38,10 @@ nut-width = "46mm"
 spread-at-bridge = "57mm"
 """
 
+FANNED = PLAIN.replace('scale = "628mm"', 'scale-bass = "686mm"\nscale-treble = "648mm"\nstraight-fret = 7')
+THUMB = PLAIN + '[setup]\nfamily = "steel-guitar"\n'
+DISAGREEING = PLAIN + 'spread-at-nut = "40mm"\nsetback = "3.5mm"\n'
+
 ROWS = [
     Row("--version", says=f"jiggen {__version__}\n"),
     Row("--help", says="start"),
@@ -56,6 +60,13 @@ ROWS = [
     Row("start --nut 46mm --spread 57mm --scale nan --name Wren", exit_code=2, complains="--scale"),
     Row("start --nut 46mm --scale 628mm --name Wren", exit_code=2, complains="--spread"),
     Row("layout wren.toml", says="314.000", design=PLAIN),
+    Row("layout wren.toml --explain", says="fret 12 = scale × (1 − 2^(−n/12))", design=PLAIN),
+    Row("layout wren.toml --rule-of-thumb", says="by rule-of-thumb", complains="rule of thumb", design=THUMB),
+    Row("layout wren.toml --rule-of-thumb", exit_code=2, complains="setup.family", design=PLAIN),
+    Row("layout wren.toml", says="skew", design=FANNED),
+    Row("layout wren.toml", exit_code=2, complains="disagree by 1.00 mm", design=DISAGREEING),
+    Row("make wren.toml", says="saw-guide", design=FANNED, leaves=("out/wren/sheet-1.dxf",)),
+    Row("make wren.toml --only fret-slot-guide", exit_code=2, complains="use the saw-guide", design=FANNED),
     Row("layout wren.toml", exit_code=2, complains="wren.toml"),
     Row(
         "layout wren.toml", exit_code=2, complains="nut-widht", design=PLAIN.replace("nut-width", "nut-widht")

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from jiggen.design.model import Design, Given, Make, SetbackTo, Spec, Tools
+from jiggen.design.model import Design, Given, Inlays, Make, SetbackTo, Setup, Spec, Tools
 from jiggen.design.solve import solve
 
 TOOLS = Tools(
@@ -47,6 +47,9 @@ def wren(
         setback=Given(setback) if strings > 1 and setback is not None else None,
         tools=tools,
         make=Make(),
-        **{key: value if isinstance(value, Given) else Given(value) for key, value in fields.items()},
+        **{
+            key: value if isinstance(value, Given | Setup | Inlays) else Given(value)
+            for key, value in fields.items()
+        },
     )
     return solve(design)

@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from support.necks import SCALE, TWELVE, neck, seeded
 
+from jiggen.design.fret_places import distance
 from jiggen.design.fret_rule import DivisorSteps, EqualSteps
 from jiggen.errors import InputError
-from jiggen.design.fret_places import distance
 from jiggen.layout.measured import Reading, Zero, fit_neck
 
 PICOMETRE = 1e-9  # mm

@@ -5,9 +5,9 @@ from collections import Counter
 import pytest
 from support.necks import SCALE, TWELVE, neck, seeded
 
+from jiggen.design.fret_places import distance
 from jiggen.design.fret_rule import DivisorSteps, EqualSteps, FretRule
 from jiggen.errors import InputError
-from jiggen.design.fret_places import distance
 from jiggen.layout.measured import Reading, Zero, fit_neck
 from jiggen.layout.measured_rule import RULE_OF_17_817, RULE_OF_18, Verdict, compare_rules
 

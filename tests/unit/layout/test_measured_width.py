@@ -5,9 +5,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from support.necks import seeded
 
+from jiggen.design.fret_places import equal_step_distance
 from jiggen.design.fret_rule import DivisorSteps
 from jiggen.errors import InputError
-from jiggen.design.fret_places import equal_step_distance
 from jiggen.layout.measured_width import WidthAt, WidthAtFret, WidthReading, fit_taper
 
 NUT = 46.0  # mm

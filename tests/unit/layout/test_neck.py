@@ -1,3 +1,5 @@
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -32,7 +34,7 @@ def test_first_string_lies_on_the_treble_side_and_strings_are_evenly_spaced():
     assert [string.number for string in strings] == [1, 2, 3, 4, 5, 6]
     assert strings[0].line.start.y == pytest.approx(19.5, abs=NANOMETRE)
     assert strings[-1].line.start.y == pytest.approx(-19.5, abs=NANOMETRE)
-    steps = [a.line.end.y - b.line.end.y for a, b in zip(strings, strings[1:], strict=False)]
+    steps = [a.line.end.y - b.line.end.y for a, b in pairwise(strings)]
     assert steps == pytest.approx([11.4] * 5, abs=NANOMETRE)
 
 
@@ -65,5 +67,5 @@ def test_widths_grow_with_the_taper_and_distances_with_the_frets(scale, nut, ext
     distances = [fret.distance for fret in layout.frets]
     widths = [fret.width for fret in layout.frets]
     assert distances == sorted(distances)
-    assert all(later >= earlier - NANOMETRE for earlier, later in zip(widths, widths[1:], strict=False))
+    assert all(later >= earlier - NANOMETRE for earlier, later in pairwise(widths))
     assert sum(fret.from_previous for fret in layout.frets) == pytest.approx(distances[-1], abs=NANOMETRE)
