@@ -43,6 +43,25 @@ class Profile:
     tables: Document
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where the library has a profile.
+
+    Attributes:
+        kind: One of `KINDS`.
+        name: Its file's name without the suffix.
+        path: The file that counts.
+        hidden: Files of the same name in later folders, which it hides.
+        packaged: Whether it is the one that comes with jiggen.
+    """
+
+    kind: str
+    name: str
+    path: Path
+    hidden: tuple[Path, ...]
+    packaged: bool
+
+
 def find(kind: str, name: str, *, where: str = "") -> Profile:
     """Finds and reads a profile.
 
@@ -80,6 +99,19 @@ def names(kind: str) -> tuple[str, ...]:
         InputError: If the kind is not known or a folder cannot be read.
     """
     return tuple(sorted(_paths(kind, f"{kind} profile")))
+
+
+def places(kind: str) -> tuple[Place, ...]:
+    """Returns where all profiles of a kind are, sorted by name.
+
+    Raises:
+        InputError: If the kind is not known or a folder cannot be read.
+    """
+    library = folders()[-1]
+    return tuple(
+        Place(kind=kind, name=name, path=path, hidden=tuple(hidden), packaged=path.is_relative_to(library))
+        for name, (path, *hidden) in sorted(_files(kind, f"{kind} profile").items())
+    )
 
 
 def folders() -> tuple[Path, ...]:
@@ -155,11 +187,16 @@ def read_text(path: Path) -> str:
 
 
 def _paths(kind: str, where: str) -> dict[str, Path]:
-    """Returns the file of each name of a kind."""
+    """Returns the file that counts of each name of a kind."""
+    return {name: files[0] for name, files in _files(kind, where).items()}
+
+
+def _files(kind: str, where: str) -> dict[str, list[Path]]:
+    """Returns the files of each name of a kind, in the order of the folders."""
     if kind not in KINDS:
         mend = did_you_mean(kind, KINDS)
         raise InputError(where=where, got=quoted(kind), expected=f"one of {', '.join(KINDS)}", mend=mend)
-    found: dict[str, Path] = {}
+    found: dict[str, list[Path]] = {}
     for folder in folders():
         try:
             files = sorted((folder / kind).glob("*.toml"))
@@ -168,7 +205,7 @@ def _paths(kind: str, where: str) -> dict[str, Path]:
                 where=str(folder / kind), got="a folder that cannot be read", expected="a folder of profiles"
             ) from error
         for path in files:
-            found.setdefault(path.stem, path)
+            found.setdefault(path.stem, []).append(path)
     return found
 
 

@@ -18,6 +18,7 @@ COMMANDS = {
     "start": "Write a design file from a few numbers.",
     "layout": "Print frets, board widths and string positions.",
     "make": "Make the files for the laser.",
+    "profiles": "List the library of instruments, strings, materials and machines, or show a profile.",
 }
 
 
@@ -47,8 +48,8 @@ class House(click.Group):
         except JiggenError as error:
             _complain(str(error))
             sys.exit(USER_ERROR)
-        except (click.ClickException, click.exceptions.Exit, click.Abort):
-            raise
+        except (click.ClickException, click.exceptions.Exit, click.Abort, BrokenPipeError):
+            raise  # click knows what to do, also when nobody listens any more
         except OSError as error:
             _complain(f"{error.filename or 'file'}: {error.strerror or error}")
             sys.exit(USER_ERROR)

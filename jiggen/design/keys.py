@@ -8,6 +8,7 @@ from jiggen.design.fret_rule_text import fret_rule_from, fret_rule_text
 from jiggen.design.model import (
     CHOSEN,
     CompensationBy,
+    Design,
     EndShape,
     FretAt,
     Given,
@@ -650,3 +651,11 @@ ROWS = (
         rare=True,
     ),
 )
+
+
+def value_of(row: Row, design: Design) -> Any:
+    """Returns what a design has for a key, None or empty when it has nothing."""
+    value: Any = design
+    for name in row.field.split("."):
+        value = getattr(value, name)
+    return value

@@ -31,7 +31,7 @@ def design_from_text(text: str, *, file: str) -> Design:
     Raises:
         JiggenError: If anything in it is wrong; all that is, in one go.
     """
-    return _design(parse_toml(text, file=file))
+    return design_of(parse_toml(text, file=file))
 
 
 def read_defaults(design: Design) -> Design | None:
@@ -43,7 +43,7 @@ def read_defaults(design: Design) -> Design | None:
     if not design.profile:
         return None
     profile = find("instruments", design.profile, where=f'design "{design.name}", profile')
-    defaults = _design(profile.tables)
+    defaults = design_of(profile.tables)
     if defaults.profile:
         raise InputError(
             where=f"{profile.path}, profile",
@@ -54,8 +54,12 @@ def read_defaults(design: Design) -> Design | None:
     return defaults
 
 
-def _design(document: Document) -> Design:
-    """Makes a design of a file's tables."""
+def design_of(document: Document) -> Design:
+    """Returns the design that a read file holds.
+
+    Raises:
+        JiggenError: If anything in it is wrong; all that is, in one go.
+    """
     values = read_rows(document.root, ROWS)
     return Design(
         **_without(values, "tools.", "make.", "setup.", "inlays."),

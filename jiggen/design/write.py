@@ -1,9 +1,8 @@
 """Writes a design as a commented file, ready to edit."""
 
 from dataclasses import replace
-from typing import Any
 
-from jiggen.design.keys import ROWS, SCHEMA
+from jiggen.design.keys import ROWS, SCHEMA, value_of
 from jiggen.design.model import CHOSEN, Design, Given
 from jiggen.tables.kinds import toml_string
 from jiggen.tables.rows import Row
@@ -30,7 +29,7 @@ def design_text(design: Design, defaults: Design | None = None) -> str:
     lines = [_HEAD, f"schema = {toml_string(SCHEMA)}"]
     table = ""
     for row in ROWS:
-        if not row.field or (row.rare and not _value(row, design)):
+        if not row.field or (row.rare and not value_of(row, design)):
             continue
         above, _, key = row.key.rpartition(".")
         if above != table:
@@ -42,10 +41,10 @@ def design_text(design: Design, defaults: Design | None = None) -> str:
 
 def _line(row: Row, key: str, design: Design, defaults: Design | None) -> str:
     """Returns the line of one key."""
-    if own := _value(row, design):
+    if own := value_of(row, design):
         return _commented(f"{key} = {row.kind.write(own, '')}", row.about)
     of_numbers = "." in row.key  # a profile's own name and date say nothing about the maker's design
-    other = _value(row, defaults) if defaults and of_numbers else None
+    other = value_of(row, defaults) if defaults and of_numbers else None
     if not other:
         return _commented(f"# {key} = {row.example or row.kind.example}", f"{row.about}, for example")
     if isinstance(other, Given):
@@ -56,11 +55,3 @@ def _line(row: Row, key: str, design: Design, defaults: Design | None) -> str:
 def _commented(line: str, comment: str) -> str:
     """Returns a line with a comment after it."""
     return f"{line:{_COMMENT_COLUMN}}  # {comment}"
-
-
-def _value(row: Row, design: Design) -> Any:
-    """Returns what a design has for a key, None or empty when it has nothing."""
-    value: Any = design
-    for name in row.field.split("."):
-        value = getattr(value, name)
-    return value

@@ -92,6 +92,19 @@ ROWS = [
     Row("make wren.toml --machine loom", exit_code=2, complains="loom", design=PLAIN),
     Row("make wren.toml --material oatmeal", exit_code=2, complains="oatmeal", design=PLAIN),
     Row("make owl.toml", exit_code=2, complains="owl.toml"),
+    Row("profiles", says="Four-string bass"),
+    Row("profiles --help", says="--values"),
+    Row("profiles strings", says="nylon-classical-normal"),
+    Row("profiles instruments wren", says='name = "Wren"', complains="wren.toml"),
+    Row("profiles instruments wren --values", says="neck.scale"),
+    Row("profiles --design wren.toml", says="six-string-guitar.toml, line ", design=PLAIN),
+    Row("profiles instrument", exit_code=2, complains="Did you mean instruments?"),
+    Row("profiles instruments ukelele-tenor", exit_code=2, complains="Did you mean ukulele-tenor?"),
+    Row("profiles mandolin", exit_code=2, complains="Write: jiggen profiles instruments mandolin"),
+    Row("profiles strings mandolin-011 --values", exit_code=2, complains="instruments"),
+    Row("profiles instruments --values", exit_code=2, complains="--values"),
+    Row("profiles instruments --design wren.toml", exit_code=2, complains="--design", design=PLAIN),
+    Row("profiles --design wren.toml", exit_code=2, complains="wren.toml"),
 ]
 
 

@@ -207,3 +207,22 @@ def test_a_file_without_permission(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     assert file_refusal(path) == (
         "got a file that cannot be opened, expected a TOML file. The system says: Permission denied."
     )
+
+
+def test_places_tell_the_file_that_counts_and_those_it_hides(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    first = put(tmp_path / "a", "materials", "cast-acrylic-3")
+    second = put(tmp_path / "b", "materials", "cast-acrylic-3")
+    own = put(tmp_path / "b", "materials", "ash-5")
+    monkeypatch.setenv("JIGGEN_PROFILES", os.pathsep.join((str(tmp_path / "a"), str(tmp_path / "b"))))
+    library = folders()[-1]
+    found = {place.name: place for place in profiles.places("materials")}
+    acrylic = found["cast-acrylic-3"]
+    packaged = library / "materials" / "cast-acrylic-3.toml"
+    assert (acrylic.path, acrylic.hidden, acrylic.packaged) == (first, (second, packaged), False)
+    assert (found["ash-5"].path, found["ash-5"].hidden, found["ash-5"].packaged) == (own, (), False)
+    assert tuple(found) == names("materials")
+    assert all(place.packaged for place in profiles.places("strings"))
+    with pytest.raises(InputError, match="Did you mean materials"):
+        profiles.places("material")
