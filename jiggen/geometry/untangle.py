@@ -1,7 +1,8 @@
 """Clearing up a closed run of segments that crosses itself: which of its pieces bound what it goes round.
 
-The run is cut where it meets itself. How often it winds round the places just left and right of a piece tells
-whether that piece is a boundary: inside is what it goes round at least once counter-clockwise.
+The run is cut where it meets itself, and pieces that lie on each other are taken together. How often the run winds
+round the places just left and right of a piece tells whether that piece is a boundary: inside is what it goes round
+at least once counter-clockwise.
 """
 
 import math
@@ -95,7 +96,7 @@ class _Edge:
     """A piece of the run, and how many times the run passes along it, less the times it passes back."""
 
     piece: Segment
-    times: int  # one or more
+    times: int
 
 
 def _edges(pieces: Sequence[Segment]) -> list[_Edge]:
@@ -171,9 +172,8 @@ def _leftness(arriving: Segment, leaving: Segment) -> tuple[float, float]:
     """Returns how far one turns left from one piece to the next, and, should that be equal, from then on."""
     before, after = heading_on(arriving, 1.0), heading_on(leaving, 0.0)
     turn = math.atan2(before.cross(after), before.dot(after))
-    return round(turn, 6), math.copysign(1.0 / leaving.radius, leaving.bulge) if isinstance(
-        leaving, Arc
-    ) else 0.0
+    bend = math.copysign(1.0 / leaving.radius, leaving.bulge) if isinstance(leaving, Arc) else 0.0
+    return round(turn, 6), bend
 
 
 def _merged(loop: Chain) -> Path:

@@ -61,7 +61,7 @@ def test_coarse_chords_are_not_taken_for_an_arc() -> None:
 
 
 @given(st.integers(0, 10_000))
-@settings(max_examples=25, deadline=None, derandomize=True)
+@settings(max_examples=12, deadline=None, derandomize=True)
 def test_the_fit_keeps_to_its_tolerance(seed: int) -> None:
     path = contour(seed)
     points = flatten(path, CHORD)

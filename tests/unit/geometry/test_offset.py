@@ -387,7 +387,7 @@ def _angles(gaps: list[float]) -> list[float]:
 
 
 @given(convex, st.floats(0.01, 1.0))
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=40, deadline=None, derandomize=True)
 def test_out_and_back_is_where_one_was(path: Path, by: float) -> None:
     (larger,) = grow(path, by, mitre_limit=20.0)
     (back,) = shrink(larger, by, mitre_limit=20.0)
