@@ -1,3 +1,56 @@
-"""A few numbers in; right-sized, labelled, laser-ready templates and jigs for fretted instruments out."""
+"""A few numbers in; right-sized, labelled, laser-ready templates and jigs for fretted instruments out.
+
+from pathlib import Path
+import jiggen
+
+design = jiggen.load("wren.toml")
+neck = jiggen.work_out(design)                       # numbers, layout, tension, saddle
+made = jiggen.make(design, jiggen.Order(), Path("out"))
+report = jiggen.prove(made.folder)
+"""
+
+import importlib
+from typing import TYPE_CHECKING, Any
 
 __version__ = "0.1.0"
+
+if TYPE_CHECKING:
+    from jiggen.errors import ConflictError, InputError, JiggenError, LimitError
+    from jiggen.job import Made, Neck, Order, load, make, work_out
+    from jiggen.proof.prove import prove
+
+__all__ = [
+    "ConflictError",
+    "InputError",
+    "JiggenError",
+    "LimitError",
+    "Made",
+    "Neck",
+    "Order",
+    "__version__",
+    "load",
+    "make",
+    "prove",
+    "work_out",
+]
+
+#: Where the public names live; they are imported when first asked for, so that `jiggen --help` stays quick.
+_HOMES = {
+    "ConflictError": "jiggen.errors",
+    "InputError": "jiggen.errors",
+    "JiggenError": "jiggen.errors",
+    "LimitError": "jiggen.errors",
+    "Made": "jiggen.job",
+    "Neck": "jiggen.job",
+    "Order": "jiggen.job",
+    "load": "jiggen.job",
+    "make": "jiggen.job",
+    "prove": "jiggen.proof.prove",
+    "work_out": "jiggen.job",
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'jiggen' has no attribute {name!r}")
+    return getattr(importlib.import_module(_HOMES[name]), name)

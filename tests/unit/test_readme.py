@@ -1,0 +1,28 @@
+"""README tells the truth where it can be held to it."""
+
+import re
+from pathlib import Path
+
+from jiggen.cli.app import COMMANDS
+from jiggen.design.keys import ROWS
+from jiggen.parts.catalogue import CATALOGUE
+
+README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+
+
+def test_every_key_of_a_design_file_is_listed_in_order():
+    listed = re.findall(r"^\| `([a-z0-9.-]+)` \| .* \| `", README, flags=re.MULTILINE)
+    assert listed == [row.key for row in ROWS]
+
+
+def test_every_part_and_every_command_is_told_of():
+    for entry in CATALOGUE:
+        assert f"`{entry.name}`" in README
+    for command in COMMANDS:
+        assert f"jiggen {command}" in README
+
+
+def test_pictures_and_pages_that_it_links_to_are_there():
+    root = Path(__file__).parents[2]
+    links = re.findall(r"\]\((?!#|https?:)([^)]+)\)", README)
+    assert [link for link in links if not (root / link).exists()] == []
