@@ -5,7 +5,8 @@ the two differ by the setbacks on both sides: w − s = c. Three numbers are unk
 from one another settle them, and any further fact is checked. Millimetres; x from the nut.
 """
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -37,6 +38,8 @@ class Fact:
         value: mm; for a taper mm per mm.
         text: The value to quote, with its unit.
         source: Where it comes from.
+        formula: How it was made of other numbers, in words; empty when it was given as it is.
+        figures: The same with figures.
     """
 
     name: str
@@ -45,6 +48,8 @@ class Fact:
     value: float
     text: str
     source: str
+    formula: str = ""
+    figures: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,10 +75,9 @@ class Solution:
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """A number with the names of the facts that it rests on."""
+    """A number and what it is called in a derivation."""
 
     value: float
-    because: frozenset[str]
     name: str
 
 
@@ -86,6 +90,7 @@ class _Board:
     spreads: dict[float, _Known] = field(default_factory=dict)
     setbacks: _Known | None = None
     taper: _Known | None = None
+    facts: list[Fact] = field(default_factory=list)
     steps: list[Step] = field(default_factory=list)
 
     @property
@@ -105,23 +110,40 @@ class _Board:
                 if at in known or self.taper is None or not known:
                     return known.get(at)
                 near = min(known)
-                value = known[near].value + self.taper.value * (at - near)
-                return _Known(value, known[near].because | self.taper.because, fact.name)
+                return _Known(known[near].value + self.taper.value * (at - near), fact.name)
 
     def add(self, fact: Fact) -> None:
         """Takes an independent fact in and deduces what follows."""
-        known = _Known(fact.value, frozenset({fact.name}), fact.name)
+        known = _Known(fact.value, fact.name)
         at = self._place(fact.at or 0.0)
+        self.facts.append(fact)
+        self.steps.append(
+            Step(
+                name=fact.name,
+                formula=fact.formula,
+                figures=fact.figures,
+                result=fact.text,
+                source=fact.source,
+            )
+        )
         match fact.kind:
             case Kind.SETBACKS:
                 self.setbacks = known
             case Kind.TAPER:
-                self.taper = known
+                self.taper = _Known(fact.value, "taper per mm")
+                self.steps.append(
+                    Step(
+                        name="taper per mm",
+                        formula=f"2 × tan({fact.name} ÷ 2)",
+                        figures=f"2 × tan({fact.text} ÷ 2)",
+                        result=f"{fact.value:.6f} mm per mm",
+                        source="solved",
+                    )
+                )
             case Kind.WIDTH:
                 self.widths[at] = known
             case Kind.SPREAD:
                 self.spreads[at] = known
-        self.steps.append(Step(name=fact.name, formula="", figures="", result=fact.text, source=fact.source))
         while self._deduce():
             pass
 
@@ -170,7 +192,7 @@ class _Board:
             if len(known) > 1:
                 near, far = min(known), max(known)
                 rise = (known[far].value - known[near].value) / (far - near)
-                self.taper = _Known(rise, known[near].because | known[far].because, "taper per mm")
+                self.taper = _Known(rise, "taper per mm")
                 self.steps.append(
                     Step(
                         name="taper per mm",
@@ -192,8 +214,7 @@ class _Board:
                     near = min(known, key=lambda place: abs(place - at))
                     value = known[near].value + self.taper.value * (at - near)
                     sign = "−" if at < near else "+"
-                    because = known[near].because | self.taper.because
-                    known[at] = _Known(value, because, self._name(what, at))
+                    known[at] = _Known(value, self._name(what, at))
                     self.steps.append(
                         Step(
                             name=self._name(what, at),
@@ -216,7 +237,7 @@ class _Board:
                 source="solved",
             )
         )
-        return _Known(value, parts[0].because | parts[1].because, name)
+        return _Known(value, name)
 
     def _name(self, what: str, at: float) -> str:
         names = {
@@ -251,8 +272,7 @@ def solve_taper(
         if implied is None:
             board.add(fact)
         else:
-            _check(fact, implied, given, scale, tolerance, where)
-            board.steps.append(_checked(fact, implied))
+            _check(fact, implied.value, board, tolerance, where)
     used: set[str] = set()
     for fact in assumed:
         if not board.complete and board.implied(fact) is None:
@@ -261,7 +281,7 @@ def solve_taper(
     if not board.complete:
         raise InputError(
             where=where,
-            got=_list(fact.name for fact in given) or "no widths, spreads or setbacks",
+            got=_named(given) or "no widths, spreads or setbacks",
             expected="enough to settle the taper: for example nut width, spread at bridge and setback",
             mend="Give one more of: nut width, spread at nut, spread at bridge, setback, width at a fret, taper angle",
         )
@@ -275,50 +295,68 @@ def solve_taper(
     )
 
 
-def _difference(fact: Fact, value: float, scale: float) -> float:
-    """How far a fact is from a value, mm; for a taper what it makes over the whole scale."""
-    return (fact.value - value) * (scale if fact.kind is Kind.TAPER else 1.0)
-
-
-def _check(  # noqa: PLR0917 - all of one call
-    fact: Fact, implied: _Known, given: Sequence[Fact], scale: float, tolerance: float, where: str
-) -> None:
-    difference = _difference(fact, implied.value, scale)
-    if abs(difference) <= tolerance:
+def _check(fact: Fact, implied: float, board: _Board, tolerance: float, where: str) -> None:
+    """Notes that a fact agrees with what the others imply, or raises."""
+    off = abs(fact.value - implied)
+    difference = off * board.scale if fact.kind is Kind.TAPER else off
+    grounds = _grounds(fact, board.facts, board.scale)
+    if difference <= tolerance:
+        board.steps.append(
+            Step(
+                name=fact.name,
+                formula=f"given too, and it follows from {_named(grounds)}",
+                figures=f"given {fact.text}",
+                result=_amount(fact.kind, implied),
+                source="checked",
+            )
+        )
         return
-    involved = [each for each in given if each.name in implied.because] + [fact]
-    wanted = [f"{each.name} to be {_wanted(each, involved, scale)}" for each in involved]
+    involved = [*grounds, fact]
+    wanted = ", or ".join(f"{each.name} to be {_wanted(each, involved, board.scale)}" for each in involved)
     raise ConflictError(
         where=where,
-        got=_list(f"{each.name} {each.text}" for each in involved)
-        + f", which disagree by {abs(difference):.2f} mm",
-        expected=f"numbers that agree within {tolerance:.2f} mm: the others ask for " + ", or ".join(wanted),
+        got=", ".join(f"{each.name} {each.text}" for each in involved)
+        + f", which disagree by {difference:.2f} mm",
+        expected=f"numbers that agree within {tolerance:.2f} mm: the others ask for {wanted}",
         mend="Correct one of them, leave one out, or allow more with `tolerance`",
     )
 
 
-def _wanted(fact: Fact, involved: Sequence[Fact], scale: float) -> str:
-    """What the other facts say that this one should be, as text."""
+def _grounds(fact: Fact, facts: Sequence[Fact], scale: float) -> list[Fact]:
+    """Returns those of some independent facts on which what they imply for another one rests.
+
+    There is only one such choice, since none of them follows from the others: one that can be left out has no part in
+    it.
+    """
+    grounds = list(facts)
+    for each in facts:
+        fewer = [other for other in grounds if other is not each]
+        if _implied(fact, fewer, scale) is not None:
+            grounds = fewer
+    return grounds
+
+
+def _implied(fact: Fact, facts: Iterable[Fact], scale: float) -> _Known | None:
     board = _Board(scale)
-    for other in involved:
-        if other is not fact and board.implied(other) is None:
-            board.add(other)
-    implied = board.implied(fact)
+    for each in facts:
+        board.add(each)
+    return board.implied(fact)
+
+
+def _wanted(fact: Fact, involved: Sequence[Fact], scale: float) -> str:
+    """What the others say that one of several facts that disagree should be, as text."""
+    implied = _implied(fact, [other for other in involved if other is not fact], scale)
     if implied is None:
-        return "left out"
-    return f"{implied.value:.6f} mm per mm" if fact.kind is Kind.TAPER else format_mm(implied.value)
+        raise RuntimeError(f"{fact.name} has no part in the disagreement it was named in")
+    return _amount(fact.kind, implied.value)
 
 
-def _checked(fact: Fact, implied: _Known) -> Step:
-    result = f"{implied.value:.6f} mm per mm" if fact.kind is Kind.TAPER else format_mm(implied.value)
-    return Step(
-        name=fact.name,
-        formula="given too, and it follows from " + _list(sorted(implied.because)),
-        figures=f"given {fact.text}",
-        result=result,
-        source="checked",
-    )
+def _amount(kind: Kind, value: float) -> str:
+    """Returns a value as text; a taper as the angle between the edges."""
+    if kind is Kind.TAPER:
+        return f"{math.degrees(2.0 * math.atan(value / 2.0)):.4f} deg"
+    return format_mm(value)
 
 
-def _list(words: Iterator[str] | Sequence[str]) -> str:
-    return ", ".join(words)
+def _named(facts: Iterable[Fact]) -> str:
+    return ", ".join(fact.name for fact in facts)

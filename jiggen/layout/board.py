@@ -14,14 +14,18 @@ def crossing(one: Line, other: Line) -> Point:
     Raises:
         ZeroDivisionError: If they are parallel.
     """
-    along, across = one.end - one.start, other.end - other.start
-    share = (other.start - one.start).cross(across) / along.cross(across)
-    return one.start + along * share
+    x, y = one.start.x, one.start.y
+    along_x, along_y = one.end.x - x, one.end.y - y
+    across_x, across_y = other.end.x - other.start.x, other.end.y - other.start.y
+    share = ((other.start.x - x) * across_y - (other.start.y - y) * across_x) / (
+        along_x * across_y - along_y * across_x
+    )
+    return Point(x + along_x * share, y + along_y * share)
 
 
-def between_edges(line: Line, bass_edge: Line, treble_edge: Line) -> Line:
+def between_edges(line: Line, edges: tuple[Line, Line]) -> Line:
     """Returns a line across the neck from the bass edge to the treble edge."""
-    return Line(crossing(line, bass_edge), crossing(line, treble_edge))
+    return Line(crossing(edges[0], line), crossing(edges[1], line))
 
 
 def board_end(spec: Spec, last: Line, at: float, edges: tuple[Line, Line]) -> Line:
@@ -37,7 +41,7 @@ def board_end(spec: Spec, last: Line, at: float, edges: tuple[Line, Line]) -> Li
     if spec.end.value is EndShape.ANGLED:
         direction = polar(1.0, math.pi / 2.0 + spec.end_angle.value)
     middle = Point(at, 0.0)
-    return between_edges(Line(middle - direction, middle + direction), *edges)
+    return between_edges(Line(middle - direction, middle + direction), edges)
 
 
 def board_outline(spec: Spec, start: Line, end: Line) -> Path:
@@ -49,8 +53,16 @@ def board_outline(spec: Spec, start: Line, end: Line) -> Path:
         end: Its other end, bass edge to treble edge.
 
     Raises:
-        LimitError: If a rounded end is wider than its circle.
+        LimitError: If its ends meet, or a rounded end is wider than its circle.
     """
+    shorter = min(end.start.x - start.start.x, end.end.x - start.end.x)
+    if shorter <= 0.0:
+        raise LimitError(
+            where="neck.end-angle",
+            got=f"{math.degrees(spec.end_angle.value):.2f} deg, which cuts {-shorter:.2f} mm into the nut",
+            expected="an end that leaves both edges some length",
+            mend="Turn the end less, or lengthen the overhang.",
+        )
     far: Segment = Line(end.start, end.end)
     if spec.end.value is EndShape.ROUNDED and spec.end_radius is not None:
         far = _rounded_end(end, spec.end_radius.value)

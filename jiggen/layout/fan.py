@@ -3,15 +3,19 @@
 Each string has a scale length of its own, measured along the string. The strings are laid so that all are stopped at
 the same x where the straight fret stands, the one fret that runs square across. With a straight nut and strings
 spread in the same proportions at nut and bridge, every fret is a straight line; where they are not, the best straight
-fret is found and its error told.
+fret is found.
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from jiggen.errors import LimitError
 from jiggen.geometry.path import Line
-from jiggen.geometry.point import Point, between
+from jiggen.geometry.point import Point
+
+#: mm; a fret that misses the strings' places by less is straight.
+STRAIGHT = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +30,15 @@ def run(scale: float, across: Across) -> float:
     """Returns how far along x a string of a scale length reaches, mm.
 
     Raises:
-        ValueError: If the string would have to run more sideways than its length.
+        LimitError: If the string would have to run more sideways than its length.
     """
-    aside = across.at_saddle - across.at_nut
-    if abs(aside) >= scale:
-        raise ValueError(f"a string of {scale:.3f} mm cannot run {aside:.3f} mm sideways")
+    aside = abs(across.at_saddle - across.at_nut)
+    if aside >= scale:
+        raise LimitError(
+            where="neck.scale-bass, neck.scale-treble",
+            got=f"a string {scale:.2f} mm long that runs {aside:.2f} mm sideways",
+            expected="a string longer than its way across the neck",
+        )
     return math.sqrt(scale * scale - aside * aside)
 
 
@@ -49,14 +57,20 @@ def outer_lines(
 
     Returns:
         Both lines, with x zero where the line joining their nut ends crosses the centre line.
+
+    Raises:
+        LimitError: If a string would have to run more sideways than its length.
     """
-    runs = run(bass_scale, bass), run(treble_scale, treble)
-    nut_bass = Point(-straight * runs[0], bass.at_nut)
-    nut_treble = Point(-straight * runs[1], treble.at_nut)
+    bass_run, treble_run = run(bass_scale, bass), run(treble_scale, treble)
+    nut_bass = Point(-straight * bass_run, bass.at_nut)
+    nut_treble = Point(-straight * treble_run, treble.at_nut)
     zero = x_at_centre(Line(nut_bass, nut_treble))
-    return tuple(  # type: ignore[return-value] # exactly two
-        Line(Point(nut.x - zero, nut.y), Point(nut.x - zero + length, across.at_saddle))
-        for nut, length, across in ((nut_bass, runs[0], bass), (nut_treble, runs[1], treble))
+    return (
+        Line(Point(nut_bass.x - zero, bass.at_nut), Point(nut_bass.x - zero + bass_run, bass.at_saddle)),
+        Line(
+            Point(nut_treble.x - zero, treble.at_nut),
+            Point(nut_treble.x - zero + treble_run, treble.at_saddle),
+        ),
     )
 
 
@@ -91,42 +105,26 @@ def inner_lines(bass: Line, treble: Line, across: Sequence[Across]) -> tuple[Lin
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StraightFret:
-    """The best straight fret through the places where strings should be stopped.
+def straight_fret(places: Sequence[Point]) -> Line:
+    """Returns the straight fret that is nearest to the places where the strings should be stopped.
 
-    Attributes:
-        line: From the bass-most to the treble-most string's y.
-        error: Largest distance along a string between the fret and the string's right place, mm; zero when the
-            strings keep their proportions.
-    """
-
-    line: Line
-    error: float
-
-
-def straight_fret(strings: Sequence[Line], stopped: Callable[[int], float]) -> StraightFret:
-    """Returns the straight line across all strings that is nearest to where each should be stopped.
-
-    x = a + b·y is fitted so that the squares of the differences along x are least.
+    Where the places lie on one line, to `STRAIGHT`, it is that line; else x = a + b·y is fitted so that the squares of
+    the differences along x are least.
 
     Args:
-        strings: Centres, nut to saddle, first string first.
-        stopped: For a string's index, the fraction of its length at which it is stopped, from the nut.
+        places: On each string, first string (treble) first.
+
+    Returns:
+        The line from the last place's y to the first one's: bass to treble.
     """
-    places = [between(string.start, string.end, stopped(index)) for index, string in enumerate(strings)]
     treble, bass = places[0], places[-1]
-    if len(places) <= 2 or treble.y == bass.y:
-        return StraightFret(line=Line(bass, treble), error=0.0)
-    mean_x = sum(place.x for place in places) / len(places)
-    mean_y = sum(place.y for place in places) / len(places)
-    spread = sum((place.y - mean_y) ** 2 for place in places)
-    slope = sum((place.y - mean_y) * (place.x - mean_x) for place in places) / spread
-
-    def on_line(y: float) -> Point:
-        return Point(mean_x + slope * (y - mean_y), y)
-
-    error = max(abs(on_line(place.y).x - place.x) for place in places)
-    if error < 1e-9:
-        return StraightFret(line=Line(bass, treble), error=0.0)
-    return StraightFret(line=Line(on_line(bass.y), on_line(treble.y)), error=error)
+    if all(abs(x_at(Line(bass, treble), place.y) - place.x) <= STRAIGHT for place in places[1:-1]):
+        return Line(bass, treble)
+    mean_x = math.fsum(place.x for place in places) / len(places)
+    mean_y = math.fsum(place.y for place in places) / len(places)
+    spread = math.fsum((place.y - mean_y) ** 2 for place in places)
+    slope = math.fsum((place.y - mean_y) * (place.x - mean_x) for place in places) / spread
+    return Line(
+        Point(mean_x + slope * (bass.y - mean_y), bass.y),
+        Point(mean_x + slope * (treble.y - mean_y), treble.y),
+    )

@@ -7,6 +7,8 @@ within a course the strings stand at a distance of their own.
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
 
+from jiggen.errors import LimitError
+
 
 def equal_centres(
     bass: float, treble: float, courses: Sequence[int], *, within: float = 0.0
@@ -20,21 +22,27 @@ def equal_centres(
         within: Centre-to-centre distance of neighbours within a course, mm.
 
     Returns:
-        y of each centre, mm, first string first. A single course lies halfway, its `within` kept.
+        y of each centre, mm, first string first. A single course fills the spread, a single string lies halfway.
     """
+    if len(courses) == 1:
+        return _evenly(bass, treble, courses[0])
     halves = [(size - 1) * within / 2.0 for size in courses]
     first, last = treble - halves[0], bass + halves[-1]
-    middle = (bass + treble) / 2.0
-    count = len(courses)
-    middles = (
-        [middle] if count == 1 else [first + (last - first) * index / (count - 1) for index in range(count)]
-    )
+    middles = [first + (last - first) * index / (len(courses) - 1) for index in range(len(courses))]
     centres = tuple(
         at + half - within * place
         for at, half, size in zip(middles, halves, courses, strict=True)
         for place in range(size)
     )
-    return centres if count == 1 else (treble, *centres[1:-1], bass)
+    return (treble, *centres[1:-1], bass)
+
+
+def _evenly(bass: float, treble: float, count: int) -> tuple[float, ...]:
+    """A single course from the outer strings' centres inward; a single string halfway between them."""
+    if count == 1:
+        return ((bass + treble) / 2.0,)
+    steps = (treble + (bass - treble) * place / (count - 1) for place in range(1, count - 1))
+    return (treble, *steps, bass)
 
 
 def equal_gaps(
@@ -56,7 +64,8 @@ def equal_gaps(
         y of each centre, mm, first string first.
 
     Raises:
-        ValueError: If gauges and courses count differently, or nothing is left for the gaps.
+        ValueError: If gauges and courses count differently.
+        LimitError: If nothing is left for the gaps.
     """
     if len(gauges) != sum(courses):
         raise ValueError(f"{len(gauges)} gauges for {sum(courses)} strings")
@@ -65,13 +74,18 @@ def equal_gaps(
     lasts = set(accumulate(courses))  # strings that are the last of their course
     inside = sum(gauges) - (gauges[0] + gauges[-1]) / 2.0
     gaps_within = sum(courses) - len(courses)
+    taken = inside + (gaps_within * within_gap if len(courses) > 1 else 0.0)
+    gap = (treble - bass - taken) / (len(courses) - 1 or gaps_within)
+    if gap < 0.0:
+        raise LimitError(
+            where="strings.spacing",
+            got=f"strings, and gaps within courses, that need {taken:.2f} mm of the {treble - bass:.2f} mm between the "
+            "outer strings' centres",
+            expected="some room for the gaps",
+            mend="Spread the strings wider, or give them by equal centres.",
+        )
     if len(courses) == 1:
-        gap = 0.0
-        within_gap = (treble - bass - inside) / gaps_within
-    else:
-        gap = (treble - bass - inside - gaps_within * within_gap) / (len(courses) - 1)
-    if min(gap, within_gap) < 0.0:
-        raise ValueError(f"the strings are wider than the {treble - bass:.3f} mm they must share")
+        within_gap = gap
     centres = [treble]
     for number, (gauge, following) in enumerate(pairwise(gauges), start=1):
         clear = gap if number in lasts else within_gap

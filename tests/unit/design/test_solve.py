@@ -106,7 +106,7 @@ def test_one_string_runs_in_the_middle_of_parallel_edges() -> None:
     one = Design(name="Siskin", scale=Given(350.0), nut_width=Given(20.0), string_count=Given(1))
     spec = solve(one, GUITAR)
     assert (spec.spread_at_bridge, spec.spread_at_nut) == (Given(0.0, SOLVED), Given(0.0, SOLVED))
-    assert spec.setback_bass == spec.setback_treble == Given(10.0, SOLVED)
+    assert spec.setback_bass == spec.setback_treble == Given(10.0, SOLVED, note="alike on both sides")
     assert spec.width_at_saddle.value == 20.0
     assert spec.gauges is None  # the profile's six gauges are not for one string
     assert solve(replace(one, setback=Given(10.0), spread_at_bridge=Given(0.0)), GUITAR) == replace(
@@ -290,5 +290,7 @@ def test_a_board_may_end_at_the_saddle_and_no_further() -> None:
 
 def test_one_string_has_to_run_in_the_middle_to_a_micron() -> None:
     one = replace(WHOLE, string_count=Given(1), spread_at_bridge=None)
-    assert solve(replace(one, setback=Given(23.0 + 0.9 * MICRON))).setback_bass == Given(23.0, SOLVED)
+    assert solve(replace(one, setback=Given(23.0 + 0.9 * MICRON))).setback_bass == Given(
+        23.0, SOLVED, note="alike on both sides"
+    )
     assert faults(replace(one, setback=Given(23.0 + 1.1 * MICRON)))[0][0] is ConflictError

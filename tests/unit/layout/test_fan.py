@@ -4,17 +4,23 @@ import math
 
 import pytest
 
+from jiggen.errors import LimitError
 from jiggen.geometry.path import Line
-from jiggen.geometry.point import Point
-from jiggen.layout.fan import Across, inner_lines, outer_lines, straight_fret, x_at, x_at_centre
+from jiggen.geometry.point import Point, between
+from jiggen.layout.fan import Across, inner_lines, outer_lines, run, straight_fret, x_at, x_at_centre
 from jiggen.layout.strings import equal_centres
 
-MICRON = 0.001
+MICRON = 0.001  # mm
+NANOMETRE = 1e-6  # mm
 BASS, TREBLE = Across(-18.0, -26.0), Across(18.0, 26.0)
 
 
 def fraction(fret):
     return 1.0 - 2.0 ** (-fret / 12.0)
+
+
+def stopped(strings, fret):
+    return [between(string.start, string.end, fraction(fret)) for string in strings]
 
 
 @pytest.fixture
@@ -37,14 +43,13 @@ def fan():
     ],
 )
 def test_frets_of_the_worked_case(fan, fret, bass_x, bass_y, treble_x, treble_y, skew):
-    found = straight_fret(fan, lambda _: fraction(fret))
-    seventh = straight_fret(fan, lambda _: fraction(7)).line.start.x
-    assert found.error == 0.0
-    assert found.line.start.x - seventh == pytest.approx(bass_x, abs=MICRON)
-    assert found.line.start.y == pytest.approx(bass_y, abs=MICRON)
-    assert found.line.end.x - seventh == pytest.approx(treble_x, abs=MICRON)
-    assert found.line.end.y == pytest.approx(treble_y, abs=MICRON)
-    run, rise = found.line.end.x - found.line.start.x, found.line.end.y - found.line.start.y
+    found = straight_fret(stopped(fan, fret))
+    seventh = straight_fret(stopped(fan, 7)).start.x
+    assert found.start.x - seventh == pytest.approx(bass_x, abs=MICRON)
+    assert found.start.y == pytest.approx(bass_y, abs=MICRON)
+    assert found.end.x - seventh == pytest.approx(treble_x, abs=MICRON)
+    assert found.end.y == pytest.approx(treble_y, abs=MICRON)
+    run, rise = found.end.x - found.start.x, found.end.y - found.start.y
     assert math.degrees(math.atan2(run, rise)) == pytest.approx(skew, abs=0.001)
 
 
@@ -75,20 +80,40 @@ def test_straight_fret_at_the_nut_makes_a_square_nut():
     assert bass.start.x == treble.start.x == 0.0
 
 
-def test_strings_out_of_proportion_bend_the_fret_and_the_error_is_told():
+def test_strings_in_proportion_are_met_where_they_should_be(fan):
+    for fret in range(1, 25):
+        places = stopped(fan, fret)
+        line = straight_fret(places)
+        assert max(abs(x_at(line, place.y) - place.x) for place in places) < NANOMETRE
+
+
+def test_strings_out_of_proportion_are_missed_as_little_as_can_be():
     at_nut = (18.0, 10.0, -18.0)
     at_saddle = (26.0, 0.0, -26.0)
     outer = outer_lines(685.8, 647.7, BASS, TREBLE, fraction(7))
     fan = inner_lines(*outer, [Across(*pair) for pair in zip(at_nut, at_saddle, strict=True)])
-    found = straight_fret(fan, lambda _: fraction(12))
-    assert found.error > 0.01
-    worst = max(
-        abs(x_at(found.line, place.y) - place.x)
-        for place in (
-            Point(
-                string.start.x + (string.end.x - string.start.x) / 2.0, (string.start.y + string.end.y) / 2.0
-            )
-            for string in fan
-        )
+    places = stopped(fan, 12)
+
+    def squares(line):
+        return sum((x_at(line, place.y) - place.x) ** 2 for place in places)
+
+    found = straight_fret(places)
+    assert squares(found) > 0.1**2
+    for end, other in ((0.01, 0.0), (-0.01, 0.0), (0.0, 0.01), (0.0, -0.01)):
+        moved = Line(found.start + Point(end, 0.0), found.end + Point(other, 0.0))
+        assert squares(moved) > squares(found)
+
+
+def test_two_strings_and_one_are_always_met():
+    places = [Point(5.0, 10.0), Point(7.0, -10.0)]
+    assert straight_fret(places) == Line(places[1], places[0])
+    assert straight_fret(places[:1]) == Line(places[0], places[0])
+
+
+def test_a_string_that_would_run_sideways_is_refused():
+    with pytest.raises(LimitError) as caught:
+        run(20.0, Across(-10.0, 15.0))
+    assert str(caught.value) == (
+        "neck.scale-bass, neck.scale-treble: got a string 20.00 mm long that runs 25.00 mm sideways, expected a string "
+        "longer than its way across the neck"
     )
-    assert found.error == pytest.approx(worst, abs=1e-9)

@@ -1,5 +1,6 @@
 import pytest
 
+from jiggen.errors import LimitError
 from jiggen.layout.strings import equal_centres, equal_gaps
 
 MM_PER_INCH = 25.4
@@ -49,6 +50,20 @@ def test_a_single_string_lies_halfway():
     assert equal_gaps(-4.0, 6.0, [1], [0.5]) == (1.0,)
 
 
+def test_a_single_course_fills_the_spread():
+    assert equal_centres(-4.0, 5.0, [4], within=1.0) == pytest.approx((5.0, 2.0, -1.0, -4.0))
+    assert equal_gaps(-3.0, 3.0, [3], [1.0, 2.0, 1.0], within_gap=9.0) == pytest.approx((3.0, 0.0, -3.0))
+
+
 def test_strings_wider_than_their_room_are_refused():
-    with pytest.raises(ValueError, match="wider than the 2"):
+    with pytest.raises(LimitError) as caught:
         equal_gaps(-1.0, 1.0, [1] * 4, [1.0] * 4)
+    assert str(caught.value) == (
+        "strings.spacing: got strings, and gaps within courses, that need 3.00 mm of the 2.00 mm between the outer "
+        "strings' centres, expected some room for the gaps. Spread the strings wider, or give them by equal centres."
+    )
+
+
+def test_gauges_of_another_number_are_our_mistake():
+    with pytest.raises(ValueError, match="3 gauges for 4 strings"):
+        equal_gaps(-20.0, 20.0, [2, 2], [1.0] * 3)
