@@ -1,16 +1,17 @@
 """The whole run, from a design to proven files, as named steps. The command line and scripts call these."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jiggen import __version__
 from jiggen.design.fill import fill_design
 from jiggen.design.identity import design_id
-from jiggen.design.model import CompensationBy, Design, Given, Spec
+from jiggen.design.model import CompensationBy, Design, Given, Make, Spec
 from jiggen.design.read import read_defaults, read_design, read_string_set
 from jiggen.design.solve import solve
 from jiggen.design.string_set import StringSet
+from jiggen.errors import JiggenError, raise_all
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME as MANIFEST
 from jiggen.export.save import save_job
@@ -19,17 +20,20 @@ from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
 from jiggen.layout.setup import StringSetup, set_up
 from jiggen.parts.catalogue import choose
-from jiggen.parts.model import Bench
+from jiggen.parts.model import Bench, Part
 from jiggen.profiles import find
 from jiggen.proof.prove import prove_files
 from jiggen.proof.report import Report
+from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.model import SheetSet
 from jiggen.sheets.nest import nest
+from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate
-from jiggen.shop.machine import Machine
-from jiggen.shop.material import Material
+from jiggen.shop.limits import allowed, errors_of
+from jiggen.shop.model import CutPart
 from jiggen.shop.read import machine_from_profile, material_from_profile
-from jiggen.shop.tag import Tag
+from jiggen.shop.tag import tag_of
+from jiggen.shop.workshop import Workshop, fit_out
 
 __all__ = [
     "DEFAULT_PROFILE",
@@ -38,9 +42,10 @@ __all__ = [
     "Order",
     "UnprovenError",
     "draw_up",
+    "fit_out_workshop",
+    "lay_on_sheets",
     "load",
     "make",
-    "tag_for",
     "work_out",
 ]
 
@@ -56,12 +61,14 @@ class Order:
         material: Name of a material profile.
         machine: Name of a machine profile.
         formats: Of the sheets' files, such as `dxf` and `svg`; empty: all.
+        allow: Names of warnings that the maker has seen.
     """
 
     parts: tuple[str, ...] = ()
     material: str = ""
     machine: str = ""
     formats: tuple[str, ...] = ()
+    allow: tuple[str, ...] = ()
 
 
 def load(path: Path | str) -> Design:
@@ -117,44 +124,65 @@ def _as_many(design: Design, string_set: StringSet) -> bool:
     return design.string_count is None or design.string_count.value == len(string_set.strings)
 
 
+def fit_out_workshop(make: Make, order: Order) -> Workshop:
+    """Returns the workshop that a design and an order ask for.
+
+    Raises:
+        JiggenError: If a material or a machine is not known, or the one must not go on the other.
+    """
+    material = material_from_profile(find("materials", order.material or make.material or DEFAULT_MATERIAL))
+    machine = machine_from_profile(find("machines", order.machine or make.machine or DEFAULT_MACHINE))
+    return fit_out(material, machine, make)
+
+
 def draw_up(neck: Neck, order: Order) -> SheetSet:
     """Returns the sheets to cut: parts drawn, made the right size for machine and material, and laid on stock.
 
     Raises:
         JiggenError: If a part, a material or a machine is not known, or a part cannot be made or does not fit.
     """
-    spec, layout, make = neck.spec, neck.layout, neck.spec.make
-    material = material_from_profile(find("materials", order.material or make.material or DEFAULT_MATERIAL))
-    machine = machine_from_profile(find("machines", order.machine or make.machine or DEFAULT_MACHINE))
-    bench = Bench(design_id=neck.id, smallest_lettering_mm=machine.smallest_lettering_mm)
-    entries = choose(order.parts or make.parts, where="--only" if order.parts else "make.parts")
-    cut_parts = [
-        compensate(part, tag_for(spec, neck.id, part.title, material, machine), machine)
-        for part in (entry.build(layout, bench) for entry in entries)
-    ]
-    return SheetSet(
-        spec=spec,
-        design_id=neck.id,
-        material=material,
-        machine=machine,
-        sheets=nest(cut_parts, machine),
-    )
+    layout, make = neck.layout, neck.spec.make
+    workshop = fit_out_workshop(make, order)
+    bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
+    entries = choose(order.parts or make.parts, layout, where="--only" if order.parts else "make.parts")
+    parts = [entry.build(layout, bench) for entry in entries]
+    return lay_on_sheets(parts, neck, workshop, allow=order.allow)
 
 
-def tag_for(spec: Spec, identity: str, part_name: str, material: Material, machine: Machine) -> Tag:
-    """Returns the tag of a part made from a spec in a material on a machine."""
-    return Tag(
-        design_name=spec.design.name,
-        design_id=identity,
-        part_name=part_name,
-        material=material.title,
-        thickness_mm=material.thickness_mm,
-        kerf_mm=machine.kerf_mm,
-        kerf_source=machine.kerf_source,
-        offset_mm=machine.kerf_mm / 2.0,
-        revision_date=spec.design.date,
-        version=__version__,
+def lay_on_sheets(
+    parts: Sequence[Part], neck: Neck, workshop: Workshop, *, allow: Sequence[str] = ()
+) -> SheetSet:
+    """Returns parts as they must be cut, laid on sheets and checked against what machine and sheet can take.
+
+    Args:
+        parts: At finished size.
+        neck: That they were drawn from.
+        workshop: How they are made.
+        allow: Names of warnings that the maker has seen.
+
+    Raises:
+        JiggenError: If a part cannot be made, does not fit or breaks a limit; all that is wrong with all parts.
+    """
+    errors: list[JiggenError] = []
+    cut_parts: list[CutPart] = []
+    for part in parts:
+        try:
+            tag = tag_of(part, workshop, spec=neck.spec, identity=neck.id, version=__version__)
+            cut_parts.append(compensate(part, workshop, tag))
+        except JiggenError as error:
+            errors.append(error)
+    raise_all(errors)
+    sheets = nest(cut_parts, workshop.machine)
+    findings = allowed(
+        (
+            *(finding for part in cut_parts for finding in check_part(part, workshop)),
+            *(finding for sheet in sheets for finding in check_sheet_room(sheet)),
+        ),
+        allow,
+        where="--allow",
     )
+    raise_all(errors_of(findings))
+    return SheetSet(spec=neck.spec, design_id=neck.id, workshop=workshop, sheets=sheets, findings=findings)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -24,6 +24,7 @@ def _words(text: str) -> tuple[str, ...]:
 )
 @click.option("--machine", default="", metavar="NAME", help="Machine profile.")
 @click.option("--material", default="", metavar="NAME", help="Material profile.")
+@click.option("--allow", default="", metavar="NAME,…", help="Warnings that you have seen and that may be.")
 @click.option(
     "--replace-edited", is_flag=True, help="Write over files that were changed by hand since they were made."
 )
@@ -34,14 +35,24 @@ def command(
     formats: str,
     machine: str,
     material: str,
+    allow: str,
     replace_edited: bool,
 ) -> None:
     """Make the laser-ready files of DESIGN."""
     from jiggen import job
 
-    order = job.Order(parts=_words(only), formats=_words(formats), machine=machine, material=material)
+    order = job.Order(
+        parts=_words(only),
+        formats=_words(formats),
+        machine=machine,
+        material=material,
+        allow=_words(allow),
+    )
     made = job.make(job.load(design), order, out, replace_edited=replace_edited)
     for line in made.lines():
         click.echo(line)
-    for caution in made.sheet_set.material.cautions:
+    for finding in made.sheet_set.findings:
+        if not finding.allowed:
+            click.echo(str(finding), err=True)
+    for caution in made.sheet_set.workshop.cautions:
         click.echo(f"caution: {caution}", err=True)

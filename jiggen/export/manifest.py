@@ -20,6 +20,8 @@ from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
 from jiggen.parts.model import Datum, Feature, Role
 from jiggen.sheets.model import Mark, Placement, Sheet, SheetSet
+from jiggen.shop.climate import Climate
+from jiggen.shop.limits import Finding
 
 FILE_NAME = "manifest.json"
 #: The form, told by `manifest-1.schema.json` beside this module; a new number when readers must change.
@@ -62,6 +64,8 @@ def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
                 for each in sheet_set.machine.operations
             ],
         },
+        "climate": dict(_climate(sheet_set.workshop.climate)),
+        "findings": [_finding(each) for each in sheet_set.findings],
         "sheets": [_sheet(sheet, files) for sheet in sheet_set.sheets],
         "files": {
             name: {"sha256": hashlib.sha256(data).hexdigest(), "bytes": len(data)}
@@ -110,6 +114,33 @@ def _plain(value: Any) -> Json:
             return str(value)
 
 
+def _climate(climate: Climate) -> Iterator[tuple[str, Json]]:
+    """Yields what air the parts are cut and used in, and who said so."""
+    for name, unit, given in (
+        ("cut_temperature", "°C", climate.cut_degc),
+        ("use_temperature", "°C", climate.use_degc),
+        ("cut_humidity", "%", climate.cut_humidity),
+        ("use_humidity", "%", climate.use_humidity),
+    ):
+        yield name, {"value": float(given.value), "unit": unit, "source": given.source, "text": given.text}
+
+
+def _finding(finding: Finding) -> Json:
+    return {
+        "name": finding.name,
+        "severity": finding.severity.value,
+        "part": finding.part,
+        "feature": finding.feature,
+        "other": finding.other,
+        "measured_mm": finding.measured_mm,
+        "limit_mm": finding.limit_mm,
+        "at": [finding.at.x, finding.at.y],
+        "about": finding.limit.about,
+        "mend": finding.limit.mend,
+        "allowed": finding.allowed,
+    }
+
+
 def _sheet(sheet: Sheet, files: Mapping[str, bytes]) -> Json:
     stem = sheet_file_name(sheet.number, "")
     return {
@@ -122,7 +153,7 @@ def _sheet(sheet: Sheet, files: Mapping[str, bytes]) -> Json:
 
 
 def _part(placement: Placement, sheet: Sheet) -> Json:
-    part, place = placement.cut_part.part, placement.place
+    part, place, shift = placement.cut_part.part, placement.place, placement.written_shift
     marks = {mark.feature.id: mark for mark in sheet.marks_of_part(part.name)}
     features = {feature.id: feature for feature in part.features}
     features |= {
@@ -134,8 +165,8 @@ def _part(placement: Placement, sheet: Sheet) -> Json:
         "place": {
             "cosine": place.cosine,
             "sine": place.sine,
-            "x_mm": place.shift.x,
-            "y_mm": place.shift.y,
+            "x_mm": shift.x,
+            "y_mm": shift.y,
             "mirrored": place.mirrored,
         },
         "tag": tag_fields(placement.cut_part.tag),
@@ -152,6 +183,7 @@ def _feature(feature: Feature, mark: Mark | None) -> Json:
         "cut_in": feature.cut_in,
         "text": feature.text,
         "width_mm": feature.width_mm,
+        "single_pass": mark is not None and mark.single_pass,
         "datum": _datum(feature.datum),
         "finished": None if lettering else path_data(feature.paths, decimals=JSON_DECIMALS),
         "finished_bounds": _box(around(bounds(path) for path in feature.paths)),

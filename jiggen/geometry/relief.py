@@ -1,4 +1,4 @@
-"""Relief of corners: a round tool cannot get into the corner of an opening, so it goes a little past it. Millimetres."""
+"""Hollows, into which a round tool must get, and their relief: the tool goes a little past a corner. Millimetres."""
 
 import math
 from collections.abc import Iterator
@@ -6,11 +6,41 @@ from itertools import pairwise
 
 from jiggen.errors import LimitError
 from jiggen.geometry.measure import is_counter_clockwise
-from jiggen.geometry.path import Arc, Line, Path, Segment, reverse
+from jiggen.geometry.path import Arc, Line, Path, Segment, as_circle, reverse
 from jiggen.geometry.point import Point
+from jiggen.geometry.segment import heading_on
 
 #: Corners that turn by less than this, in radians, hold nothing up: 10 degrees.
 _SHARP = math.radians(10.0)
+
+
+def tightest_hollow(path: Path, *, inside: bool) -> float | None:
+    """Returns the least radius that a tool on one side of a contour has to follow.
+
+    Args:
+        path: Closed.
+        inside: Whether the tool runs inside, as for an opening, or outside, as round an edge.
+
+    Returns:
+        In mm; 0 where it meets a sharp corner, None where nothing bends round it.
+
+    Raises:
+        ValueError: If the path is open.
+    """
+    contour = path if is_counter_clockwise(path) is inside else reverse(path)  # the tool is on the left
+    if inside and (round_ := as_circle(path)):
+        return round_[1]
+    pieces = contour.segments
+    turns = (
+        (heading_on(before, 1.0), heading_on(after, 0.0)) for before, after in pairwise((pieces[-1], *pieces))
+    )
+    if any(
+        math.atan2(arriving.cross(leaving), arriving.dot(leaving)) > _SHARP for arriving, leaving in turns
+    ):
+        return 0.0
+    return min(
+        (piece.radius for piece in pieces if isinstance(piece, Arc) and piece.bulge > 0.0), default=None
+    )
 
 
 def relieved(path: Path, radius: float) -> Path:

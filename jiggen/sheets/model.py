@@ -1,4 +1,8 @@
-"""Sheets: parts laid on stock, ready for any writer. Millimetres, x to the right, y up, origin lower left."""
+"""Sheets: parts laid on stock, ready for any writer. Millimetres, x to the right, y up, origin lower left.
+
+Parts are laid as they will really lie. What is written is what the machine must be told to get them there: all of it
+times the machine's scale, about the sheet's origin (step 4 of the model in `shop.compensate`).
+"""
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -7,19 +11,34 @@ from jiggen.design.model import Spec
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Path
+from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import Similarity
+from jiggen.geometry.stretch import stretched
 from jiggen.parts.model import Feature
+from jiggen.shop.limits import Finding
 from jiggen.shop.machine import Machine
 from jiggen.shop.material import Material
 from jiggen.shop.model import CutPart
+from jiggen.shop.workshop import Workshop
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placement:
-    """A part and the map from its own coordinates to the sheet's."""
+    """A part and the map from its own coordinates to the sheet's, where it really lies."""
 
     cut_part: CutPart
     place: Similarity
+
+    @property
+    def written_shift(self) -> Point:
+        """Where the part's origin lies in what is written."""
+        tag, shift = self.cut_part.tag, self.place.shift
+        return Point(shift.x * tag.machine_scale_x, shift.y * tag.machine_scale_y)
+
+    def written(self, path: Path) -> Path:
+        """Returns a path of the part as the machine must be told it."""
+        tag = self.cut_part.tag
+        return stretched(self.place.path(path), tag.machine_scale_x, tag.machine_scale_y)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,8 +50,9 @@ class Mark:
         part: Name of the part.
         feature: The feature it makes.
         operation: Name of the machine's operation.
-        paths: Sheet coordinates.
+        paths: Sheet coordinates, times the machine's scale.
         box: Bounds of all paths.
+        single_pass: Whether it is a slot cut in one pass, whose path is open.
     """
 
     id: str
@@ -41,6 +61,7 @@ class Mark:
     operation: str
     paths: tuple[Path, ...]
     box: Box
+    single_pass: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +101,7 @@ def _marks_of(placements: Iterable[Placement]) -> Iterator[Mark]:
     for placement in placements:
         part = placement.cut_part.part.name
         for cut in placement.cut_part.features:
-            paths = tuple(placement.place.path(path) for path in cut.paths)
+            paths = tuple(placement.written(path) for path in cut.paths)
             yield Mark(
                 id=f"{part}.{cut.feature.id}",
                 part=part,
@@ -88,15 +109,34 @@ def _marks_of(placements: Iterable[Placement]) -> Iterator[Mark]:
                 operation=cut.operation,
                 paths=paths,
                 box=around(bounds(path) for path in paths),
+                single_pass=cut.single_pass,
             )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetSet:
-    """All sheets of one design on one machine, in one material: what a job writes."""
+    """All sheets of one design on one machine, in one material: what a job writes.
+
+    Attributes:
+        spec: Of the design.
+        design_id: Short hash of it.
+        workshop: What the parts are made with.
+        sheets: At least one.
+        findings: What the limits had to say, none of them an error.
+    """
 
     spec: Spec
     design_id: str
-    material: Material
-    machine: Machine
+    workshop: Workshop
     sheets: tuple[Sheet, ...]
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def material(self) -> Material:
+        """The sheet material."""
+        return self.workshop.material
+
+    @property
+    def machine(self) -> Machine:
+        """What works it."""
+        return self.workshop.machine

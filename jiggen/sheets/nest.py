@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from jiggen.errors import LimitError, raise_all
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
-from jiggen.geometry.similarity import IDENTITY, QUARTER_TURN, Similarity, shifted
+from jiggen.geometry.point import Point
+from jiggen.geometry.similarity import IDENTITY, MIRROR, QUARTER_TURN, Similarity, shifted
 from jiggen.sheets.model import Placement, Sheet
 from jiggen.shop.machine import Machine
 from jiggen.shop.model import CutPart
@@ -40,7 +41,9 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine) -> tuple[Sheet, ...]:
     """Places every part once on as many sheets of the machine's bed size as it takes.
 
     Tall parts first, each on the first shelf with room, else on a new shelf, else on a new sheet; a part lies
-    along the bed when it can and is turned a quarter when it must. Parts are never mirrored.
+    along the bed when it can and is turned a quarter when it must and may. A part whose marks go underneath is
+    mirrored; no other is. Sizes, gaps and margins are those of the parts as they are cut, growth and all; the bed is
+    as far as the machine can be told to go, and the margins are kept there too.
 
     Args:
         cut_parts: In the order in which they shall be listed.
@@ -52,7 +55,7 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine) -> tuple[Sheet, ...]:
     Raises:
         LimitError: If a part is larger than the bed less its margins; names each such part.
     """
-    room = Box.of_size(machine.bed_width_mm, machine.bed_height_mm).grown(-machine.margin_mm)
+    room = _room(machine)
     items = [_turned_to_fit(cut_part, room) for cut_part in cut_parts]
     raise_all([item for item in items if isinstance(item, LimitError)])
     order = sorted(
@@ -78,17 +81,28 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine) -> tuple[Sheet, ...]:
     )
 
 
+def _room(machine: Machine) -> Box:
+    """Returns what of the bed may be used, in true lengths."""
+    margin, high_x, high_y = machine.margin_mm, machine.bed_width_mm, machine.bed_height_mm
+    scale_x, scale_y = machine.scale_x.value, machine.scale_y.value
+    return Box(
+        Point(margin / min(scale_x, 1.0), margin / min(scale_y, 1.0)),
+        Point((high_x - margin) / max(scale_x, 1.0), (high_y - margin) / max(scale_y, 1.0)),
+    )
+
+
 def _turned_to_fit(cut_part: CutPart, room: Box) -> _Item | LimitError:
     box = around(bounds(path) for cut in cut_part.features for path in cut.paths)
-    if box.width <= room.width and box.height <= room.height:
-        return _Item(cut_part, IDENTITY, box)
-    turned = Box.spanning(QUARTER_TURN.point(box.low), QUARTER_TURN.point(box.high))
-    if turned.width <= room.width and turned.height <= room.height:
-        return _Item(cut_part, QUARTER_TURN, turned)
+    way = MIRROR if cut_part.tag.mirrored else IDENTITY
+    for turn in (way, way.then(QUARTER_TURN))[: 2 if cut_part.may_turn else 1]:
+        turned = Box.spanning(turn.point(box.low), turn.point(box.high))
+        if turned.width <= room.width and turned.height <= room.height:
+            return _Item(cut_part, turn, turned)
+    grain = "" if cut_part.may_turn else ", and not turned, since the sheet has a grain"
     return LimitError(
         where=f"part {cut_part.part.name}",
         got=f"{box.width:.1f} × {box.height:.1f} mm as cut",
-        expected=f"at most {room.width:.1f} × {room.height:.1f} mm, the bed less its margins",
+        expected=f"at most {room.width:.1f} × {room.height:.1f} mm, the bed less its margins{grain}",
         mend="Choose a larger machine with --machine or make fewer parts with --only",
     )
 

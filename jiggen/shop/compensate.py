@@ -1,62 +1,121 @@
-"""From finished size to what the machine must follow. Millimetres."""
+"""From finished size to what the beam must follow. Millimetres.
+
+The model, exact at every step. A point p of the finished part, as it is to be in use, comes from a command to the
+machine like this:
+
+1. **Growth.** When cut, the sheet is larger than in use by G = diag(growth along, growth across), so the part must
+   then be G p, about the part's own origin. Where a sheet grows alike both ways, G is one factor and arcs stay arcs.
+2. **Kerf.** The beam is a disc of the kerf's diameter k in the plane of the sheet, at the moment of cutting. What it
+   sweeps is gone. So its centre must run k/2 outside the contour G p of an edge and k/2 inside that of an opening:
+   the offset is taken from the grown contour, not grown with it.
+3. **Place.** The part lies on the sheet by a motion that keeps lengths, mirrored first when its marks go underneath.
+   Parts lie as they really will: gaps and margins are true.
+4. **Machine.** A machine that is told to go to c goes to M c, with M = diag(mx, my) near one. To get its beam's centre
+   to a place q it must be told S q, where S = M⁻¹ = diag(scale x, scale y) is the profile's scale, about the sheet's
+   origin. This comes last, after the kerf, since the axes move the beam but do not change its width: a kerf taken off
+   after S would be wrong by (S - 1) k/2. Here arcs become ellipses where the axes differ, and are refitted.
+
+Steps 1 and 2 are done here, 3 in `sheets.nest`, 4 where a sheet lays its marks out (`sheets.model`). The proof walks
+back: S⁻¹, place, G⁻¹, with the half kerf measured in the plane of step 2. `tests/unit/shop/test_virtual_cut.py` runs
+the machine and the beam forward with shapely and finds the finished part.
+
+Before any of it, a part may become a router's pattern (`shop.pattern`), and openings that take a square part get their
+corners relieved: the beam goes through the corner itself, on a circle a little larger than its own.
+"""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import assert_never
 
-from jiggen.errors import LimitError, raise_all
+from jiggen.errors import JiggenError, LimitError, raise_all
 from jiggen.geometry.offset import grow, shrink
 from jiggen.geometry.path import Path
-from jiggen.lettering.fit import fit_paragraph
+from jiggen.geometry.relief import relieved
+from jiggen.geometry.stretch import stretched
+from jiggen.lettering.fit import fit_paragraph, fit_text, text_width
 from jiggen.parts.model import Feature, Part, Role
-from jiggen.shop.machine import Machine
 from jiggen.shop.model import CutFeature, CutPart
+from jiggen.shop.pattern import as_pattern
+from jiggen.shop.single_pass import centre_line, swept
 from jiggen.shop.tag import Tag
+from jiggen.shop.workshop import Workshop
+
+#: Radius of a relief's circle over that of the tool: enough for the tool to run round it.
+_RELIEF = 1.1
+#: Widths that differ by less than this, in mm, are the same.
+_SAME = 1e-6
 
 
-def compensate(part: Part, tag: Tag, machine: Machine) -> CutPart:
-    """Returns the part as it must be cut: edges out and openings in by half a kerf, and the tag lettered on.
-
-    The beam takes half its kerf from each side of the path, so the path of an edge runs half a kerf outside the
-    finished part and that of an opening half a kerf inside the finished hole. Lines and lettering stay.
+def compensate(part: Part, workshop: Workshop, tag: Tag) -> CutPart:
+    """Returns the part as it must be cut, and the tag lettered on.
 
     Args:
         part: At finished size.
-        tag: For this part; its offset is the one applied.
-        machine: Names the operations and the smallest legible lettering.
+        workshop: How it is made.
+        tag: For this part in this workshop.
 
     Raises:
-        LimitError: If an opening is no wider than the kerf, or the tag does not fit in its box.
+        LimitError: If an opening is no wider than the kerf, a pattern or relief cannot be made, or the tag does not
+            fit in its box; all that is wrong, in one go.
     """
-    errors: list[LimitError] = []
+    if workshop.pattern is not None:
+        part = as_pattern(part, workshop.pattern)
+    lettered = (*part.features, _tag_lettering(part, tag, workshop))
+    finished: list[Feature] = []
     cut: list[CutFeature] = []
-    for feature in (*part.features, _tag_lettering(part, tag, machine)):
-        if feature.role is Role.NOTE or feature.cut_in is not None:
+    errors: list[JiggenError] = []
+    for feature in lettered:
+        try:
+            made, followed = _made(feature, workshop)
+        except LimitError as error:
+            errors.append(error.at(f"part {part.name}, feature {feature.id}"))
             continue
-        error = _too_narrow(part, feature, tag)
-        if error:
-            errors.append(error)
-            continue
-        cut.append(
-            CutFeature(
-                feature=feature,
-                operation=machine.operation_for(feature.role).name,
-                paths=_followed(feature, tag.offset_mm),
-            )
-        )
+        finished.append(made)
+        if followed is not None:
+            cut.append(followed)
     raise_all(errors)
-    return CutPart(part=part, tag=tag, features=tuple(cut))
+    return CutPart(
+        part=replace(part, features=tuple(finished[:-1])),
+        tag=tag,
+        features=tuple(cut),
+        may_turn=not workshop.material.has_grain,
+    )
 
 
-def _followed(feature: Feature, offset_mm: float) -> tuple[Path, ...]:
+def _made(feature: Feature, workshop: Workshop) -> tuple[Feature, CutFeature | None]:
+    """Returns a feature as it will be, and how the beam gets there; None if it is not cut on its own.
+
+    Raises:
+        LimitError: If it cannot be made.
+    """
+    if feature.role is Role.NOTE or feature.cut_in is not None:
+        return feature, None
+    offset = workshop.kerf_mm / 2.0
+    narrowed_from: float | None = None
     match feature.role:
         case Role.EDGE:
-            return _offset(feature.paths, grow, offset_mm)
+            paths = _offset(_grown(feature, workshop), grow, offset)
         case Role.OPENING:
-            return _offset(feature.paths, shrink, offset_mm)
-        case Role.LINE | Role.LETTERING | Role.NOTE:
-            return feature.paths
+            _check_width(feature, workshop)
+            if line := _single_pass(feature, workshop):
+                narrowed_from = feature.width_mm
+                feature, paths = _as_swept(feature, line, workshop), (line,)
+            else:
+                feature = _with_relief(feature, offset)
+                paths = _offset(_grown(feature, workshop), shrink, offset)
+        case Role.LINE | Role.LETTERING:
+            paths = _grown(feature, workshop)
         case _:
             assert_never(feature.role)
+    operation = workshop.machine.operation_for(feature.role).name
+    return feature, CutFeature(
+        feature=feature, operation=operation, paths=paths, narrowed_from_mm=narrowed_from
+    )
+
+
+def _grown(feature: Feature, workshop: Workshop) -> tuple[Path, ...]:
+    growth = workshop.growth
+    return tuple(stretched(path, growth.along, growth.across) for path in feature.paths)
 
 
 def _offset(
@@ -65,24 +124,56 @@ def _offset(
     return tuple(moved for path in paths for moved in move(path, by_mm))
 
 
-def _too_narrow(part: Part, feature: Feature, tag: Tag) -> LimitError | None:
-    if feature.role is not Role.OPENING or feature.width_mm is None or feature.width_mm > tag.kerf_mm:
-        return None
-    return LimitError(
-        where=f"part {part.name}, feature {feature.id}",
+def _with_relief(feature: Feature, offset_mm: float) -> Feature:
+    if not (feature.takes_square and offset_mm > 0.0):
+        return feature
+    return replace(feature, paths=tuple(relieved(path, _RELIEF * offset_mm) for path in feature.paths))
+
+
+def _check_width(feature: Feature, workshop: Workshop) -> None:
+    """Checks that the beam is no wider than the opening, when cut.
+
+    Raises:
+        LimitError: If it is.
+    """
+    kerf = workshop.kerf_mm
+    if feature.width_mm is None or feature.width_mm * workshop.growth.along >= kerf - _SAME:
+        return
+    raise LimitError(
+        where="",
         got=f"a clear width of {feature.width_mm:.2f} mm",
-        expected=f"more than the kerf of {tag.kerf_mm:.2f} mm, the narrowest this machine can cut",
+        expected=f"at least {kerf:.2f} mm, the kerf: the narrowest cut possible on {workshop.machine.name}",
         mend="Use a thicker tool, more clearance or a machine with a finer kerf",
     )
 
 
-def _tag_lettering(part: Part, tag: Tag, machine: Machine) -> Feature:
-    text = tag.line()
-    lettering = fit_paragraph(
+def _single_pass(feature: Feature, workshop: Workshop) -> Path | None:
+    """Returns the centre line of a slot hardly wider than the beam, when cut; None for all other openings."""
+    if feature.width_mm is None or workshop.kerf_mm == 0.0 or len(feature.paths) != 1:
+        return None
+    if feature.width_mm * workshop.growth.along - workshop.kerf_mm >= workshop.machine.single_pass_mm:
+        return None
+    return centre_line(_grown(feature, workshop)[0], workshop.kerf_mm)
+
+
+def _as_swept(feature: Feature, line: Path, workshop: Workshop) -> Feature:
+    """Returns a slot as one pass of the beam makes it."""
+    growth = workshop.growth
+    contour = stretched(swept(line, workshop.kerf_mm), 1.0 / growth.along, 1.0 / growth.across)
+    return replace(feature, paths=(contour,), width_mm=workshop.kerf_mm / growth.along)
+
+
+def _tag_lettering(part: Part, tag: Tag, workshop: Workshop) -> Feature:
+    """Returns the tag, on one line where there is room for that, as it is quicker, else on as many as it takes."""
+    text, smallest = tag.line(), workshop.machine.smallest_lettering_mm
+    fit = fit_text if text_width(text, smallest) <= part.tag_box.width else fit_paragraph
+    lettering = fit(
         text,
         box=part.tag_box,
-        largest_mm=machine.smallest_lettering_mm * 1.2,
-        smallest_mm=machine.smallest_lettering_mm,
+        largest_mm=1.2 * smallest,
+        smallest_mm=smallest,
         where=f"part {part.name}, tag",
     )
-    return Feature(id="tag", role=Role.LETTERING, paths=lettering.paths, text=text)
+    return Feature(
+        id="tag", role=Role.LETTERING, paths=lettering.paths, text=text, letter_mm=lettering.height_mm
+    )

@@ -1,8 +1,19 @@
-"""Machines: bed, kerf, limits and operations, from a profile."""
+"""Machines: bed, scale, limits and operations, from a profile."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
+from jiggen.design.model import ASSUMED, Given
 from jiggen.parts.model import Role
+from jiggen.shop.kerf import Kerf
+
+
+class Process(StrEnum):
+    """What a machine does to the sheet."""
+
+    LASER = "laser"  #: burns a kerf whose width depends on the material
+    ROUTER = "router"  #: mills a kerf as wide as its bit
+    PAPER = "paper"  #: prints, to check a design before any sheet is cut
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -15,6 +26,7 @@ class Operation:
         colour: `#rrggbb`, for screens, SVG and PDF.
         aci: AutoCAD-style colour index (1 to 255) for DXF layers, the nearest to `colour`.
         note: What the operator should set, in words.
+        speed_mm_per_s: How fast the head moves, for an estimate of the time; None when nobody said.
     """
 
     name: str
@@ -22,6 +34,7 @@ class Operation:
     colour: str
     aci: int
     note: str
+    speed_mm_per_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,30 +44,46 @@ class Machine:
     Attributes:
         name: Profile name.
         title: For people.
+        process: What it does.
         bed_width_mm: Along x.
         bed_height_mm: Along y.
         margin_mm: Free border round the sheet.
         gap_mm: Smallest distance between two parts.
-        kerf_mm: Full width of the cut.
-        kerf_source: Where that figure comes from.
-        smallest_feature_mm: Least width of a web, slot or hole.
+        kerf: A router's bit, or a kerf of this machine for materials that have none measured on it; None for none.
+        scale_x: By which x is multiplied so that it comes out right: 1.001 for a machine that cuts 1 m to 999 mm.
+        scale_y: The same for y.
+        smallest_web_mm: Least width that may be left of the sheet between two cuts.
+        smallest_hole_mm: Least diameter of a hole.
+        smallest_inside_radius_mm: Of a corner into which the tool must get; 0 where half the kerf is all there is to it.
         smallest_lettering_mm: Least legible height of capitals.
+        smallest_line_gap_mm: Least distance between lines that run side by side.
+        single_pass_mm: A slot that is wider than the kerf by less than this is cut in one pass on its centre line.
         line_width_mm: Width at which lines are drawn in SVG and PDF.
         operations: In the order in which they are run.
+        travel_mm_per_s: How fast the head moves without working; None when nobody said.
+        cautions: Sentences for whoever runs it.
     """
 
     name: str
     title: str
+    process: Process = Process.LASER
     bed_width_mm: float
     bed_height_mm: float
     margin_mm: float
     gap_mm: float
-    kerf_mm: float
-    kerf_source: str
-    smallest_feature_mm: float
+    kerf: Kerf | None = None
+    scale_x: Given[float] = Given(1.0, ASSUMED)  # noqa: RUF009 - frozen
+    scale_y: Given[float] = Given(1.0, ASSUMED)  # noqa: RUF009 - frozen
+    smallest_web_mm: float
+    smallest_hole_mm: float
+    smallest_inside_radius_mm: float = 0.0
     smallest_lettering_mm: float
+    smallest_line_gap_mm: float
+    single_pass_mm: float
     line_width_mm: float
     operations: tuple[Operation, ...]
+    travel_mm_per_s: float | None = None
+    cautions: tuple[str, ...] = ()
 
     def operation_for(self, role: Role) -> Operation:
         """Returns the operation that makes features of a role.

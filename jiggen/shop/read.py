@@ -1,158 +1,17 @@
 """Reads machines and materials from their profiles."""
 
-from jiggen.design.keys import given
+from typing import Any
+
+from jiggen.design.model import Given
 from jiggen.errors import ConflictError, JiggenError, raise_all
 from jiggen.parts.model import Role
 from jiggen.profiles import Profile
-from jiggen.shop.machine import Machine, Operation
-from jiggen.shop.material import Material
+from jiggen.shop.kerf import Kerf, even
+from jiggen.shop.machine import Machine, Process
+from jiggen.shop.material import Material, Refusal, Tolerance
+from jiggen.shop.rows import CUT_ROLES, MACHINE_ROWS, MATERIAL_ROWS, KerfTable
 from jiggen.tables.document import Entry
-from jiggen.tables.kinds import choice, count, exactly, flag, length, listing, table, unit_name, words
-from jiggen.tables.rows import Row, read_rows
-
-#: Every role that reaches the machine; notes never do.
-CUT_ROLES = tuple(role for role in Role if role is not Role.NOTE)
-
-_ANY_LENGTH = given(length())
-_LENGTH_OR_NONE = given(length("non-negative"))
-_UNITS = Row(key="units", field="", kind=unit_name(), about="the unit of lengths written as bare numbers")
-
-MATERIAL_ROWS = (
-    Row(
-        key="schema",
-        field="",
-        kind=exactly("jiggen-material/1"),
-        about="the format of this file",
-        required=True,
-    ),
-    _UNITS,
-    Row(
-        key="title",
-        field="title",
-        kind=words(example='"3 mm cast acrylic"'),
-        about="what to call it, with its thickness",
-        required=True,
-    ),
-    Row(
-        key="thickness",
-        field="thickness_mm",
-        kind=given(length(example='"3 mm"')),
-        about="thickness of the sheet",
-        required=True,
-    ),
-    Row(
-        key="transparent",
-        field="transparent",
-        kind=flag(),
-        about="whether work can be seen through it",
-        required=True,
-    ),
-    Row(
-        key="cautions",
-        field="cautions",
-        kind=listing(words(longest=300)),
-        about="sentences for whoever cuts it, a list that may be empty",
-        required=True,
-    ),
-)
-
-OPERATION_ROWS = (
-    Row(
-        key="name",
-        field="name",
-        kind=words(longest=31, pattern="[a-z][a-z0-9-]*", example='"cut-edge"'),
-        about="the name of its layer: small letters, digits and hyphens",
-        required=True,
-    ),
-    Row(key="role", field="role", kind=choice(CUT_ROLES), about="which features it makes", required=True),
-    Row(
-        key="colour",
-        field="colour",
-        kind=words(pattern="#[0-9a-fA-F]{6}", example='"#8c2f39"'),
-        about="its colour on screen, in SVG and in PDF",
-        required=True,
-    ),
-    Row(
-        key="colour-index",
-        field="aci",
-        kind=count(1, 255, example="15"),
-        about="the DXF colour index nearest to it",
-        required=True,
-    ),
-    Row(
-        key="note", field="note", kind=words(longest=300), about="what the operator should set", required=True
-    ),
-)
-
-MACHINE_ROWS = (
-    Row(
-        key="schema",
-        field="",
-        kind=exactly("jiggen-machine/1"),
-        about="the format of this file",
-        required=True,
-    ),
-    _UNITS,
-    Row(key="title", field="title", kind=words(), about="what to call it", required=True),
-    Row(
-        key="bed-width",
-        field="bed_width_mm",
-        kind=_ANY_LENGTH,
-        about="size of the bed along x",
-        required=True,
-    ),
-    Row(
-        key="bed-height",
-        field="bed_height_mm",
-        kind=_ANY_LENGTH,
-        about="size of the bed along y",
-        required=True,
-    ),
-    Row(
-        key="margin",
-        field="margin_mm",
-        kind=_LENGTH_OR_NONE,
-        about="free border round the sheet",
-        required=True,
-    ),
-    Row(
-        key="gap",
-        field="gap_mm",
-        kind=_LENGTH_OR_NONE,
-        about="smallest distance between parts",
-        required=True,
-    ),
-    Row(key="kerf", field="kerf", kind=_LENGTH_OR_NONE, about="full width of the cut", required=True),
-    Row(
-        key="smallest-feature",
-        field="smallest_feature_mm",
-        kind=_ANY_LENGTH,
-        about="least width of a web, slot or hole",
-        required=True,
-    ),
-    Row(
-        key="smallest-lettering",
-        field="smallest_lettering_mm",
-        kind=_ANY_LENGTH,
-        about="least legible height of capitals",
-        required=True,
-    ),
-    Row(
-        key="line-width",
-        field="line_width_mm",
-        kind=_ANY_LENGTH,
-        about="width at which lines are drawn",
-        required=True,
-    ),
-    Row(
-        key="operation",
-        field="operations",
-        kind=listing(table(OPERATION_ROWS, Operation), least=len(CUT_ROLES)),
-        about="a table [[operation]] for each of engraving, scoring, openings and edges",
-        required=True,
-        example="…",
-    ),
-)
+from jiggen.tables.rows import read_rows
 
 
 def material_from_profile(profile: Profile) -> Material:
@@ -161,9 +20,81 @@ def material_from_profile(profile: Profile) -> Material:
     Raises:
         JiggenError: If anything in the profile is wrong; all that is, in one go.
     """
-    values = read_rows(profile.tables.root, MATERIAL_ROWS)
-    values["thickness_mm"] = values["thickness_mm"].value
-    return Material(name=profile.name, **values)
+    root = profile.tables.root
+    values = read_rows(root, MATERIAL_ROWS)
+    thickness = values.pop("thickness")
+    tables: tuple[KerfTable, ...] = values.pop("kerfs", ())
+    entries = entry.children() if (entry := root.find("kerf")) else ()
+    errors: list[JiggenError] = []
+    tolerance = _tolerance(root, values, errors)
+    kerfs = [
+        kerf
+        for each, entry in zip(tables, entries, strict=True)
+        if (kerf := _kerf(each, entry, tables, errors))
+    ]
+    if "moisture_across" in values and "moisture_along" not in values:
+        errors.append(
+            _incomplete(root.find("growth"), root, "moisture-across alone", "moisture-along beside it")
+        )
+    raise_all(errors)
+    refusals = tuple(
+        Refusal(process=process, reason=values.pop(f"refused_{process}"))
+        for process in (Process.LASER, Process.ROUTER)
+        if f"refused_{process}" in values
+    )
+    return Material(
+        name=profile.name,
+        thickness_mm=thickness.value,
+        thickness_source=thickness.source,
+        tolerance=tolerance,
+        kerfs=tuple(kerfs),
+        refusals=refusals,
+        **values,
+    )
+
+
+def _tolerance(root: Entry, values: dict[str, Any], errors: list[JiggenError]) -> Tolerance | None:
+    """Takes the tolerance out of the values: all of it, or none."""
+    over, under, standard = (values.pop(name, None) for name in ("over", "under", "standard"))
+    if over is None and under is None and standard is None:
+        return None
+    if over is None or under is None or standard is None:
+        errors.append(_incomplete(root.find("tolerance"), root, "a part of it", "over, under and standard"))
+        return None
+    return Tolerance(over_mm=over, under_mm=under, standard=standard)
+
+
+def _kerf(
+    said: KerfTable, entry: Entry, tables: tuple[KerfTable, ...], errors: list[JiggenError]
+) -> Kerf | None:
+    match (said.width, said.marked, said.plain):
+        case (Given() as width, None, None):
+            marked = plain = width
+        case (None, Given() as marked, Given() as plain):
+            pass
+        case _:
+            got = (
+                ", ".join(name for name in ("width", "marked", "plain") if getattr(said, name))
+                or "none of them"
+            )
+            errors.append(_incomplete(entry, entry, got, "either width, or marked-face and plain-face"))
+            return None
+    twins = [each for each in tables if (each.machine, each.setting) == (said.machine, said.setting)]
+    if len(twins) > 1:
+        errors.append(
+            ConflictError(
+                where=entry.where,
+                got="another kerf for the same machine and setting",
+                expected="one for each",
+                mend="Name another setting, or take the older one out.",
+            )
+        )
+        return None
+    return Kerf(marked=marked, plain=plain, machine=said.machine, setting=said.setting)
+
+
+def _incomplete(entry: Entry | None, root: Entry, got: str, expected: str) -> ConflictError:
+    return ConflictError(where=(entry or root).where, got=got, expected=expected)
 
 
 def machine_from_profile(profile: Profile) -> Machine:
@@ -174,10 +105,14 @@ def machine_from_profile(profile: Profile) -> Machine:
     """
     root = profile.tables.root
     values = read_rows(root, MACHINE_ROWS)
-    kerf = values.pop("kerf")
+    kerf = values.pop("kerf", None)
     lengths = {name: given.value for name, given in values.items() if name.endswith("_mm")}
-    machine = Machine(name=profile.name, kerf_mm=kerf.value, kerf_source=kerf.source, **{**values, **lengths})
-    raise_all([*_wrong_sizes(machine, root), *_wrong_operations(machine, root)])
+    machine = Machine(
+        name=profile.name,
+        kerf=even(kerf, machine=profile.name) if kerf is not None else None,
+        **{**values, **lengths},
+    )
+    raise_all([*_wrong_sizes(machine, root), *_wrong_kerf(machine, root), *_wrong_operations(machine, root)])
     return machine
 
 
@@ -187,11 +122,30 @@ def _wrong_sizes(machine: Machine, root: Entry) -> list[JiggenError]:
     margin, gap = root.find("margin"), root.find("gap")
     if margin and 2 * machine.margin_mm >= min(machine.bed_width_mm, machine.bed_height_mm):
         found.append(margin.wrong("less than half the bed's width and height"))
-    if gap and machine.gap_mm < machine.kerf_mm:
+    if gap and machine.kerf and machine.gap_mm < machine.kerf.marked.value:
         found.append(
-            gap.wrong(f"at least the kerf of {machine.kerf_mm} mm", "Cuts would run into one another.")
+            gap.wrong(
+                f"at least the kerf of {machine.kerf.marked.value} mm", "Cuts would run into one another."
+            )
         )
     return found
+
+
+def _wrong_kerf(machine: Machine, root: Entry) -> list[JiggenError]:
+    """Returns an error if a router has no bit, or paper is to be cut."""
+    entry = root.find("kerf")
+    if machine.process is Process.PAPER and entry:
+        return [entry.wrong("none, since paper is printed, not cut", "Take the line out.")]
+    if machine.process is Process.ROUTER and not entry:
+        return [
+            ConflictError(
+                where=root.where,
+                got="a router without a kerf",
+                expected="the diameter of its bit",
+                mend='Add kerf = "3 mm"',
+            )
+        ]
+    return []
 
 
 def _wrong_operations(machine: Machine, root: Entry) -> list[JiggenError]:

@@ -5,16 +5,19 @@ from collections.abc import Mapping, Sequence
 
 from support.specs import wren
 
+from jiggen.design.model import Given, Make
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Arc, Line, Path, arc_around, circle, polyline, rectangle, segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import MIRROR, QUARTER_TURN, Similarity, shifted, turned
 from jiggen.parts.model import Feature, Part, Role
 from jiggen.sheets.model import Placement, Sheet, SheetSet
+from jiggen.shop.kerf import even
 from jiggen.shop.machine import Machine, Operation
 from jiggen.shop.material import Material
 from jiggen.shop.model import CutFeature, CutPart
 from jiggen.shop.tag import Tag
+from jiggen.shop.workshop import fit_out
 
 OFFSET = 0.1  # mm, half of the kerf below
 OPERATION_OF = {
@@ -31,10 +34,12 @@ MACHINE = Machine(
     bed_height_mm=300.0,
     margin_mm=5.0,
     gap_mm=3.0,
-    kerf_mm=0.2,
-    kerf_source="coupon of 2026-11-02",
-    smallest_feature_mm=0.4,
+    kerf=even(Given(0.2, "coupon of 2026-11-02"), machine="shed-laser"),
+    smallest_web_mm=0.4,
+    smallest_hole_mm=0.4,
     smallest_lettering_mm=2.5,
+    smallest_line_gap_mm=0.3,
+    single_pass_mm=0.05,
     line_width_mm=0.1,
     operations=(
         Operation(name="engrave", role=Role.LETTERING, colour="#1f5fa8", aci=5, note="light"),
@@ -46,6 +51,7 @@ MACHINE = Machine(
 MATERIAL = Material(
     name="clear-3", title="3 mm cast acrylic", thickness_mm=3.0, transparent=True, cautions=("Ventilate.",)
 )
+WORKSHOP = fit_out(MATERIAL, MACHINE, Make())
 
 #: What the sheets below hold, counted by hand: layer, kind of entity, number.
 COUNTS: tuple[dict[tuple[str, str], int], ...] = (
@@ -72,10 +78,11 @@ def tag_for(title: str, design_name: str = "Wren") -> Tag:
         part_name=title,
         material=MATERIAL.title,
         thickness_mm=MATERIAL.thickness_mm,
-        kerf_mm=MACHINE.kerf_mm,
-        kerf_source=MACHINE.kerf_source,
+        kerf_mm=WORKSHOP.kerf_mm,
+        kerf_source=WORKSHOP.kerf.source,
         offset_mm=OFFSET,
         growth_scale=1.000012,
+        growth_scale_across=1.000012,
         revision_date="2026-11-25",
         version="0.1.0",
     )
@@ -328,8 +335,7 @@ def sheet_set(*, design_name: str = "Wren") -> SheetSet:
     return SheetSet(
         spec=wren(name=design_name),
         design_id="k3f9a2",
-        material=MATERIAL,
-        machine=MACHINE,
+        workshop=WORKSHOP,
         sheets=(
             sheet_of([(comb(design_name), COMB_PLACE), (shoe(), SHOE_PLACE)], number=1),
             sheet_of([(disc(), DISC_PLACE)], number=2),
@@ -378,4 +384,4 @@ def full_sheet_set() -> SheetSet:
         tag_box=Box(Point(5.0, 190.0), Point(200.0, 195.0)),
     )
     sheet = sheet_of([(cut_part(part, {}), shifted(20.0, 20.0))])
-    return SheetSet(spec=wren(), design_id="k3f9a2", material=MATERIAL, machine=MACHINE, sheets=(sheet,))
+    return SheetSet(spec=wren(), design_id="k3f9a2", workshop=WORKSHOP, sheets=(sheet,))

@@ -32,7 +32,7 @@ def test_a_name_too_long_for_the_format() -> None:
     with pytest.raises(LimitError) as caught:
         DxfWriter().encode(sheet_set(design_name="W" * 200).sheets[0])
     assert str(caught.value) == (
-        "sheet 1, part comb, tag: got 279 bytes, expected at most 254, the longest text that DXF can carry."
+        "sheet 1, part comb, tag: got 283 bytes, expected at most 254, the longest text that DXF can carry."
         " Shorten the name"
     )
 

@@ -97,7 +97,7 @@ def test_the_schema_refuses_wrong_values(path: tuple[str | int, ...], value: obj
 
 
 def test_keys_stand_in_the_order_of_the_form() -> None:
-    assert list(MANIFEST) == ["schema", "version", "design", "material", "machine", "sheets", "files"]
+    assert list(MANIFEST) == SCHEMA["required"]
     assert list(feature("comb", "outline")) == SCHEMA["$defs"]["feature"]["required"]
     assert list(part("comb")["tag"]) == SCHEMA["$defs"]["tag"]["required"]
 
@@ -173,6 +173,7 @@ def test_a_hole() -> None:
         "cut_in": None,
         "text": "",
         "width_mm": 20.0,
+        "single_pass": False,
         "datum": None,
         "finished": "M 10 0 A 10 10 0 0 1 0 10 A 10 10 0 0 1 -10 0 A 10 10 0 0 1 0 -10 A 10 10 0 0 1 10 0 Z",
         "finished_bounds": [-10.0, -10.0, 10.0, 10.0],

@@ -1,0 +1,346 @@
+"""The keys of material and machine profiles, one row each; the same rows read a profile and write one."""
+
+from dataclasses import dataclass
+
+from jiggen.design.keys import given
+from jiggen.design.model import Given
+from jiggen.parts.model import Role
+from jiggen.shop.machine import Operation, Process
+from jiggen.tables.kinds import (
+    choice,
+    count,
+    exactly,
+    flag,
+    length,
+    listing,
+    number,
+    table,
+    unit_name,
+    words,
+)
+from jiggen.tables.rows import Row
+
+MATERIAL_SCHEMA, MACHINE_SCHEMA = "jiggen-material/1", "jiggen-machine/1"
+
+#: Every role that reaches the machine; notes never do.
+CUT_ROLES = tuple(role for role in Role if role is not Role.NOTE)
+
+_ANY_LENGTH = given(length())
+_LENGTH_OR_NONE = given(length("non-negative"))
+_SENTENCE = words(longest=300)
+_UNITS = Row(key="units", field="", kind=unit_name(), about="the unit of lengths written as bare numbers")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KerfTable:
+    """A table [[kerf]] as it stands in a material's profile: either the width, or that on each face."""
+
+    machine: str = ""
+    setting: str = ""
+    width: Given[float] | None = None
+    marked: Given[float] | None = None
+    plain: Given[float] | None = None
+
+
+KERF_ROWS = (
+    Row(
+        key="machine",
+        field="machine",
+        kind=words(example='"large-laser"'),
+        about="the machine profile that it was measured on; any laser when left out",
+    ),
+    Row(
+        key="setting",
+        field="setting",
+        kind=words(example='"60 % power, 12 mm/s"'),
+        about="power and speed, in words",
+    ),
+    Row(key="width", field="width", kind=_ANY_LENGTH, about="full width of the cut"),
+    Row(
+        key="marked-face",
+        field="marked",
+        kind=_ANY_LENGTH,
+        about="its width on the face that is up when cut, where the two differ",
+    ),
+    Row(key="plain-face", field="plain", kind=_ANY_LENGTH, about="its width on the other face"),
+)
+
+MATERIAL_ROWS = (
+    Row(
+        key="schema", field="", kind=exactly(MATERIAL_SCHEMA), about="the format of this file", required=True
+    ),
+    _UNITS,
+    Row(
+        key="title",
+        field="title",
+        kind=words(example='"3 mm cast acrylic"'),
+        about="what to call it, with its thickness",
+        required=True,
+    ),
+    Row(
+        key="thickness",
+        field="thickness",
+        kind=given(length(example='"3 mm"')),
+        about="thickness of the sheet",
+        required=True,
+    ),
+    Row(
+        key="transparent",
+        field="transparent",
+        kind=flag(),
+        about="whether work can be seen through it",
+        required=True,
+    ),
+    Row(
+        key="cautions",
+        field="cautions",
+        kind=listing(_SENTENCE),
+        about="sentences for whoever works it, a list that may be empty",
+        required=True,
+    ),
+    Row(
+        key="laser-cautions",
+        field="laser_cautions",
+        kind=listing(_SENTENCE),
+        about="the same for a laser",
+        rare=True,
+    ),
+    Row(
+        key="router-cautions",
+        field="router_cautions",
+        kind=listing(_SENTENCE),
+        about="the same for a router",
+        rare=True,
+    ),
+    Row(
+        key="tolerance.over",
+        field="over",
+        kind=length("non-negative", example='"0.7 mm"'),
+        about="by how much the sheet may be thicker",
+        rare=True,
+    ),
+    Row(
+        key="tolerance.under",
+        field="under",
+        kind=length("non-negative", example='"0.7 mm"'),
+        about="by how much it may be thinner",
+        rare=True,
+    ),
+    Row(
+        key="tolerance.standard",
+        field="standard",
+        kind=words(example='"ISO 7823-1"'),
+        about="the standard that says so",
+        rare=True,
+    ),
+    Row(
+        key="growth.expansion",
+        field="expansion",
+        kind=given(number(most=1e-3, example="70e-6")),
+        about="growth per °C, as a share of the length",
+        rare=True,
+    ),
+    Row(
+        key="growth.moisture-along",
+        field="moisture_along",
+        kind=given(number(most=1e-2, example="20e-6")),
+        about="growth per per cent of relative humidity, along the grain where there is one",
+        rare=True,
+    ),
+    Row(
+        key="growth.moisture-across",
+        field="moisture_across",
+        kind=given(number(most=1e-2, example="20e-6")),
+        about="the same across the grain; left out where there is none",
+        rare=True,
+    ),
+    Row(
+        key="refused.laser",
+        field="refused_laser",
+        kind=_SENTENCE,
+        about="why it must not go on a laser",
+        rare=True,
+    ),
+    Row(
+        key="refused.router",
+        field="refused_router",
+        kind=_SENTENCE,
+        about="why it must not go on a router",
+        rare=True,
+    ),
+    Row(
+        key="kerf",
+        field="kerfs",
+        kind=listing(table(KERF_ROWS, KerfTable), least=1),
+        about="tables [[kerf]]: how wide a cut is",
+        rare=True,
+    ),
+)
+
+OPERATION_ROWS = (
+    Row(
+        key="name",
+        field="name",
+        kind=words(longest=31, pattern="[a-z][a-z0-9-]*", example='"cut-edge"'),
+        about="the name of its layer: small letters, digits and hyphens",
+        required=True,
+    ),
+    Row(key="role", field="role", kind=choice(CUT_ROLES), about="which features it makes", required=True),
+    Row(
+        key="colour",
+        field="colour",
+        kind=words(pattern="#[0-9a-fA-F]{6}", example='"#8c2f39"'),
+        about="its colour on screen, in SVG and in PDF",
+        required=True,
+    ),
+    Row(
+        key="colour-index",
+        field="aci",
+        kind=count(1, 255, example="15"),
+        about="the DXF colour index nearest to it",
+        required=True,
+    ),
+    Row(
+        key="note", field="note", kind=words(longest=300), about="what the operator should set", required=True
+    ),
+    Row(
+        key="speed",
+        field="speed_mm_per_s",
+        kind=number(most=10_000.0, example="12"),
+        about="how fast the head moves, in mm/s, for an estimate of the time",
+        rare=True,
+    ),
+)
+
+MACHINE_ROWS = (
+    Row(key="schema", field="", kind=exactly(MACHINE_SCHEMA), about="the format of this file", required=True),
+    _UNITS,
+    Row(key="title", field="title", kind=words(), about="what to call it", required=True),
+    Row(
+        key="process",
+        field="process",
+        kind=choice(Process),
+        about='what it does: "laser", "router" or "paper"',
+        required=True,
+    ),
+    Row(
+        key="bed-width",
+        field="bed_width_mm",
+        kind=_ANY_LENGTH,
+        about="size of the bed along x",
+        required=True,
+    ),
+    Row(
+        key="bed-height",
+        field="bed_height_mm",
+        kind=_ANY_LENGTH,
+        about="size of the bed along y",
+        required=True,
+    ),
+    Row(
+        key="margin",
+        field="margin_mm",
+        kind=_LENGTH_OR_NONE,
+        about="free border round the sheet",
+        required=True,
+    ),
+    Row(
+        key="gap",
+        field="gap_mm",
+        kind=_LENGTH_OR_NONE,
+        about="smallest distance between parts",
+        required=True,
+    ),
+    Row(
+        key="kerf",
+        field="kerf",
+        kind=_ANY_LENGTH,
+        about="a router's bit, or the kerf of a laser in materials of which none was measured on it",
+        rare=True,
+    ),
+    Row(
+        key="scale-x",
+        field="scale_x",
+        kind=given(number(above=0.9, most=1.1, example="1.0005")),
+        about="by which x is multiplied so that it comes out right",
+        rare=True,
+    ),
+    Row(
+        key="scale-y",
+        field="scale_y",
+        kind=given(number(above=0.9, most=1.1, example="1.0005")),
+        about="the same for y",
+        rare=True,
+    ),
+    Row(
+        key="smallest-web",
+        field="smallest_web_mm",
+        kind=_ANY_LENGTH,
+        about="least width left of the sheet between two cuts",
+        required=True,
+    ),
+    Row(
+        key="smallest-hole",
+        field="smallest_hole_mm",
+        kind=_ANY_LENGTH,
+        about="least diameter of a hole",
+        required=True,
+    ),
+    Row(
+        key="smallest-inside-radius",
+        field="smallest_inside_radius_mm",
+        kind=_LENGTH_OR_NONE,
+        about="of a corner into which the tool must get",
+        rare=True,
+    ),
+    Row(
+        key="smallest-lettering",
+        field="smallest_lettering_mm",
+        kind=_ANY_LENGTH,
+        about="least legible height of capitals",
+        required=True,
+    ),
+    Row(
+        key="smallest-line-gap",
+        field="smallest_line_gap_mm",
+        kind=_ANY_LENGTH,
+        about="least distance between lines that run side by side",
+        required=True,
+    ),
+    Row(
+        key="single-pass",
+        field="single_pass_mm",
+        kind=_LENGTH_OR_NONE,
+        about="slots wider than the kerf by less than this are cut in one pass",
+        required=True,
+    ),
+    Row(
+        key="line-width",
+        field="line_width_mm",
+        kind=_ANY_LENGTH,
+        about="width at which lines are drawn",
+        required=True,
+    ),
+    Row(
+        key="travel-speed",
+        field="travel_mm_per_s",
+        kind=number(most=10_000.0, example="200"),
+        about="how fast the head moves without working, in mm/s",
+        rare=True,
+    ),
+    Row(
+        key="cautions",
+        field="cautions",
+        kind=listing(_SENTENCE),
+        about="sentences for whoever runs it, a list that may be empty",
+        required=True,
+    ),
+    Row(
+        key="operation",
+        field="operations",
+        kind=listing(table(OPERATION_ROWS, Operation), least=len(CUT_ROLES)),
+        about="a table [[operation]] for each of engraving, scoring, openings and edges",
+        required=True,
+        example="…",
+    ),
+)
