@@ -35,6 +35,7 @@ class Wanted:
         operation: Layer or group it must lie on; None when it is not cut on its own.
         cut_in: For a notch, the id of the edge that holds it.
         width_mm: Clear width.
+        single_pass: Whether it is a slot as wide as the beam, whose path is its open centre line.
         datum: The point or line that it stands for.
         finished: Its finished contours; empty for lettering.
         finished_bounds: Of those.
@@ -47,6 +48,7 @@ class Wanted:
     operation: str | None
     cut_in: str | None
     width_mm: float | None
+    single_pass: bool
     datum: tuple[Place, ...]
     finished: tuple[Stroke, ...]
     finished_bounds: Bounds | None
@@ -82,8 +84,9 @@ class WantedPart:
         place: From part to sheet coordinates.
         tag: Every field of its tag.
         kerf_mm: Full width of the beam's cut.
-        growth: Factor from finished size to size when cut.
-        machine_x: Factor for the machine, along the part's x; applied last, after the kerf.
+        growth: Factor from finished size to size when cut, along the part's x.
+        growth_across: The same along its y.
+        machine_x: Factor for the machine, along the sheet's x; applied last, after kerf and place.
         machine_y: The same along y.
         features: In the manifest's order.
     """
@@ -93,6 +96,7 @@ class WantedPart:
     tag: Mapping[str, Any]
     kerf_mm: float
     growth: float
+    growth_across: float
     machine_x: float
     machine_y: float
     features: tuple[Wanted, ...]
@@ -269,6 +273,7 @@ def _part(table: _Table) -> WantedPart:
         tag=tag.value,
         kerf_mm=abs(tag.number("kerf_mm")),
         growth=tag.factor("growth_scale"),
+        growth_across=tag.factor("growth_scale_across"),
         machine_x=tag.factor("machine_scale_x"),
         machine_y=tag.factor("machine_scale_y"),
         features=features,
@@ -308,6 +313,7 @@ def _feature(table: _Table) -> Wanted:
         operation=table.text_or_none("operation"),
         cut_in=table.text_or_none("cut_in"),
         width_mm=table.number_or_none("width_mm"),
+        single_pass=table.flag("single_pass"),
         datum=_datum(table),
         finished=finished,
         finished_bounds=table.bounds_or_none("finished_bounds"),

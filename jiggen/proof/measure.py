@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from jiggen.proof.curves import Curves, Flags, Floats, Ints, Nearest, mapped, nearest_start
+from jiggen.proof.manifest import WantedPart
 from jiggen.proof.nominal import CUT_THROUGH, SHARES, Item, Nominal, Samples, corner_limits
 from jiggen.proof.probes import Caliper
 from jiggen.proof.report import Row
@@ -43,8 +44,14 @@ class Measured:
     outside: Flags
 
     def open_items(self, items: Sequence[Item], within_mm: float) -> frozenset[int]:
-        """Returns the items cut through whose path has an end that no other end comes within so many mm of."""
-        through = np.array([item.feature.role in CUT_THROUGH for item in items], dtype=np.bool_)
+        """Returns the items cut through whose path has an end that no other end comes within so many mm of.
+
+        Slots of a single pass are meant to have two.
+        """
+        through = np.array(
+            [item.feature.role in CUT_THROUGH and not item.feature.single_pass for item in items],
+            dtype=np.bool_,
+        )
         return frozenset(
             self.curves.take(through[self.curves.owner]).ends_without_partner(within_mm).tolist()
         )
@@ -179,6 +186,10 @@ def departures(nominal: Nominal, nearest: Nearest, samples: Samples, side: int =
     return nearest.distance(samples.place + samples.outward * half[:, None], nominal.target[samples.owner])
 
 
+def _is_uneven(part: WantedPart) -> bool:
+    return part.machine_x != part.machine_y or part.growth != part.growth_across
+
+
 def _off_the_sheet(curves: Curves, items: Sequence[Item]) -> Curves:
     """Returns the paths in their parts' coordinates at finished size: place, machine scale and growth undone."""
     matrices, shifts, mirrored = [], [], []
@@ -186,19 +197,15 @@ def _off_the_sheet(curves: Curves, items: Sequence[Item]) -> Curves:
         place, part = item.part.place, item.part
         square = place.cosine**2 + place.sine**2
         across = -1.0 if place.mirrored else 1.0
-        x_factor, y_factor = (
-            1.0 / (square * part.machine_x * part.growth),
-            across / (square * part.machine_y * part.growth),
-        )
+        along_x, along_y = 1.0 / (square * part.growth), across / (square * part.growth_across)
+        cosines = place.cosine / part.machine_x, place.cosine / part.machine_y
+        sines = place.sine / part.machine_x, place.sine / part.machine_y
         matrices.append(
-            [
-                [place.cosine * x_factor, place.sine * x_factor],
-                [-place.sine * y_factor, place.cosine * y_factor],
-            ]
+            [[cosines[0] * along_x, sines[1] * along_x], [-sines[0] * along_y, cosines[1] * along_y]]
         )
         shifts.append([place.x_mm, place.y_mm])
         mirrored.append(place.mirrored)
-    if any(item.part.machine_x != item.part.machine_y for item in items):  # then arcs are arcs no longer
+    if any(_is_uneven(item.part) for item in items):  # then arcs are arcs no longer
         curves = curves.straightened()
     owner = curves.owner
     return mapped(

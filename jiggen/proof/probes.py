@@ -86,7 +86,8 @@ class Caliper:
                     yield number, kind, wanted.at[-1] - wanted.at[0], met.lowered[-1] - met.raised[0]
             else:
                 gap = _nearest_gap(wanted, 0.0, None)
-                got = _nearest_gap(met, (gap[0] + gap[1]) / 2.0, gap[1] - gap[0]) if gap else None
+                passes = 1 if self.nominal.items[number].feature.single_pass else 2
+                got = _nearest_gap(met, (gap[0] + gap[1]) / 2.0, gap[1] - gap[0], passes) if gap else None
                 if gap and got and kind == "along":
                     yield number, "length", gap[1] - gap[0], got[1] - got[0]
                 elif gap and got:
@@ -213,16 +214,19 @@ def _split(crossings: Crossings, count: int) -> list[_Met]:
     return [_Met(at[first:last], lowered[first:last], raised[first:last]) for first, last in pairwise(limits)]
 
 
-def _nearest_gap(met: _Met, middle: float, width: float | None) -> tuple[float, float] | None:
+def _nearest_gap(
+    met: _Met, middle: float, width: float | None, passes: int = 2
+) -> tuple[float, float] | None:
     """Returns the two neighbouring walls about the place that is wanted, moved apart by the beam; None for none.
 
     Args:
         met: The walls.
         middle: Where the gap's middle is wanted.
         width: How wide it is wanted; None does not care.
+        passes: How many passes of the beam make it: with one, the same pass makes both walls.
     """
     best, least = None, float("inf")
-    for low, high in zip(met.lowered, met.raised[1:], strict=False):
+    for low, high in zip(met.lowered, met.raised[passes - 1 :], strict=False):
         off = abs((low + high) / 2.0 - middle) + (0.0 if width is None else abs(high - low - width))
         if off < least:
             best, least = (low, high), off

@@ -162,7 +162,9 @@ def test_growth_and_machine_scale_are_undone() -> None:
     growth, machine = 1.0012, 0.9985
     job = hand_job([saw_guide(), fan_plate()])
     for part, spoken in zip(job.parts, job.manifest["sheets"][0]["parts"], strict=True):
-        spoken["tag"].update(growth_scale=growth, machine_scale_x=machine, machine_scale_y=machine)
+        spoken["tag"].update(
+            growth_scale=growth, growth_scale_across=growth, machine_scale_x=machine, machine_scale_y=machine
+        )
         origin = (part.place.x, part.place.y)
         # the hand-drawn path is the finished contour moved by the kerf over the growth, scaled up whole
         for feature in spoken["features"]:
@@ -193,7 +195,7 @@ def test_growth_and_machine_scale_are_undone() -> None:
     assert max(abs(row.difference_mm) for row in report.rows if row.what != "run") <= HALF_A_MICRON
 
 
-def test_a_machine_with_two_scales_is_undone_along_the_part_s_axes() -> None:
+def test_a_machine_with_two_scales_is_undone() -> None:
     x_factor, y_factor = 1.001, 0.999
     part = replace(saw_guide(), place=Place(x=30.0, y=70.0))
     part.features = [each for each in part.features if each.id.startswith(("fret", "nut", "centre"))]
