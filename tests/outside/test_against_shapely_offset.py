@@ -47,7 +47,7 @@ def beam_along(paths: tuple[Path, ...], half: float) -> Geometry:
 @pytest.mark.parametrize("kind", range(len(KINDS)), ids=[kind.__name__ for kind in KINDS])
 def test_random_contours(kind: int) -> None:
     compared = 0
-    for seed in range(1000, 1030):
+    for seed in range(1000, 1022):
         path, by = contour(kind + seed * len(KINDS)), OFFSETS[seed % len(OFFSETS)]
         theirs = geos_offset(path, by)
         try:
@@ -59,7 +59,7 @@ def test_random_contours(kind: int) -> None:
         assert_same_shape(shape, theirs, tolerance)
         assert shape.symmetric_difference(theirs).area < MICRON * length(path) + tolerance**2 * len(path)
         compared += 1
-    assert compared > 25
+    assert compared > 17
 
 
 @pytest.mark.parametrize("mitre_limit", [1.0, 1.3, 2.0, 5.0])
@@ -107,7 +107,7 @@ def test_a_round_beam_leaves_sharp_parts_and_rounds_openings(corners: list[Point
 
 @pytest.mark.parametrize("kind", range(len(KINDS)), ids=[kind.__name__ for kind in KINDS])
 def test_the_beam_never_cuts_into_what_stays(kind: int) -> None:
-    for seed in range(2000, 2006):
+    for seed in range(2000, 2004):
         path = contour(kind + seed * len(KINDS))
         shape = region(path, CHORD)
         assert shape.intersection(beam_along(grow(path, 0.15), 0.15 - MICRON)).area < 1e-9
