@@ -32,6 +32,7 @@ from jiggen.shop.compensate import compensate
 from jiggen.shop.limits import allowed, errors_of
 from jiggen.shop.model import CutPart
 from jiggen.shop.read import machine_from_profile, material_from_profile
+from jiggen.shop.story import growth_lines, mirrored_line
 from jiggen.shop.tag import tag_of
 from jiggen.shop.workshop import Workshop, fit_out
 
@@ -95,6 +96,12 @@ class Neck:
     layout: Layout
     setup: StringSetup
     id: str
+
+    def telling_frets(self) -> tuple[tuple[int, float], ...]:
+        """Returns numbers and distances from the nut of the frets that tell of an error in scale: 12th and last."""
+        frets = [fret for fret in self.layout.frets if fret.number > 0]
+        telling = [fret for fret in frets if fret.number == 12 or fret is frets[-1]]
+        return tuple((fret.number, fret.distance) for fret in telling)
 
 
 def work_out(design: Design, *, by_rule_of_thumb: bool = False) -> Neck:
@@ -190,12 +197,14 @@ class Made:
     """What a run made.
 
     Attributes:
+        neck: What it was made for.
         sheet_set: The sheets.
         files: File names in the order in which they were written.
         folder: Where they are.
         report: What the proof found.
     """
 
+    neck: Neck
     sheet_set: SheetSet
     files: tuple[str, ...]
     folder: Path
@@ -206,6 +215,11 @@ class Made:
         for sheet in self.sheet_set.sheets:
             parts = ", ".join(placement.cut_part.part.name for placement in sheet.placements)
             yield f"sheet {sheet.number}, {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm: {parts}"
+        placements = [each for sheet in self.sheet_set.sheets for each in sheet.placements]
+        yield from mirrored_line([each.cut_part for each in placements])
+        yield from growth_lines(
+            self.sheet_set.workshop, self.neck.spec.scale.value, self.neck.telling_frets()
+        )
         yield f"wrote {', '.join(self.files)} to {self.folder}"
         yield self.report.text().splitlines()[-1]
 
@@ -227,11 +241,12 @@ def make(design: Design, order: Order, out: Path, *, replace_edited: bool = Fals
         JiggenError: If the maker has something to mend.
         UnprovenError: If a file is out by more than the proof allows.
     """
-    sheet_set = draw_up(work_out(design), order)
+    neck = work_out(design)
+    sheet_set = draw_up(neck, order)
     files = encode_job(sheet_set, order.formats)
     report = prove_files(files[MANIFEST], {name: data for name, data in files.items() if name != MANIFEST})
     if not report.ok:
         raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
     folder = out / slug(design.name)
     save_job(folder, files, replace_edited=replace_edited)
-    return Made(sheet_set=sheet_set, files=tuple(files), folder=folder, report=report)
+    return Made(neck=neck, sheet_set=sheet_set, files=tuple(files), folder=folder, report=report)
