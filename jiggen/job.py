@@ -14,8 +14,10 @@ from jiggen.design.string_set import StringSet
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME as MANIFEST
+from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.save import save_job
 from jiggen.export.slug import slug
+from jiggen.export.writer import Job
 from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
 from jiggen.layout.setup import StringSetup, set_up
@@ -61,8 +63,9 @@ class Order:
         parts: Names of parts.
         material: Name of a material profile.
         machine: Name of a machine profile.
-        formats: Of the sheets' files, such as `dxf` and `svg`; empty: all.
         allow: Names of warnings that the maker has seen.
+        formats: Words for formats, such as `dxf` and `svg`; empty: all.
+        options: How the files are written.
     """
 
     parts: tuple[str, ...] = ()
@@ -70,6 +73,7 @@ class Order:
     machine: str = ""
     formats: tuple[str, ...] = ()
     allow: tuple[str, ...] = ()
+    options: Options = DEFAULTS
 
 
 def load(path: Path | str) -> Design:
@@ -243,7 +247,8 @@ def make(design: Design, order: Order, out: Path, *, replace_edited: bool = Fals
     """
     neck = work_out(design)
     sheet_set = draw_up(neck, order)
-    files = encode_job(sheet_set, order.formats)
+    job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options)
+    files = encode_job(job, order.formats)
     report = prove_files(files[MANIFEST], {name: data for name, data in files.items() if name != MANIFEST})
     if not report.ok:
         raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")

@@ -4,7 +4,7 @@ import json
 from collections.abc import Mapping, Sequence
 from typing import TypeAlias
 
-from jiggen.export.writer import number
+from jiggen.export.numbers import number
 
 Json: TypeAlias = "str | int | float | bool | Sequence[Json] | Mapping[str, Json] | None"
 

@@ -7,8 +7,8 @@ is where they stop.
 from collections.abc import Iterator, Sequence
 
 from jiggen.errors import InputError, JiggenError, LimitError, raise_all
+from jiggen.export.numbers import DECIMALS, snapped
 from jiggen.export.tags import tag_fields
-from jiggen.export.writer import DECIMALS, snapped
 from jiggen.geometry.box import Box
 from jiggen.geometry.measure import bounds, midpoint
 from jiggen.geometry.path import Path, as_circle

@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import assert_never
 
-from jiggen.export.writer import DECIMALS, is_written_straight, number
+from jiggen.export.numbers import DECIMALS, is_written_straight, number
 from jiggen.geometry.path import Arc, Line, Path
 from jiggen.geometry.point import Point, polar
 
@@ -61,3 +61,34 @@ def _arc_ends(arc: Arc) -> Iterator[Point]:
         for index in range(1, pieces):
             yield centre + polar(radius, start_angle + arc.sweep * index / pieces)
     yield arc.end
+
+
+def relative_path_data(path: Path, *, decimals: int) -> str:
+    """Returns how a path goes on from its start, in steps from point to point, y pointing down.
+
+    Steps lie between places rounded as seen from the start, so that what they lose does not add up.
+
+    Args:
+        path: y pointing up.
+        decimals: Of every number.
+    """
+    words: list[str] = []
+    x, y = 0.0, 0.0
+    last = len(path) - 1
+    for index, piece in enumerate(path):
+        if path.closed and index == last and isinstance(piece, Line):
+            break  # z draws that one
+        straight = not isinstance(piece, Arc) or is_written_straight(piece)
+        for end in [piece.end] if isinstance(piece, Line) else _arc_ends(piece):
+            to_x = round(end.x - path.start.x, decimals)
+            to_y = round(path.start.y - end.y, decimals)
+            step = f"{number(to_x - x, decimals)} {number(to_y - y, decimals)}".replace(" -", "-")
+            x, y = to_x, to_y
+            if isinstance(piece, Line) or straight:
+                words.append(f"l{step}")
+            else:
+                radius = number(piece.radius, decimals)
+                words.append(f"a{radius} {radius} 0 0 {0 if piece.bulge > 0.0 else 1} {step}")
+    if path.closed:
+        words.append("z")
+    return "".join(words).replace(" 0.", " .").replace("-0.", "-.").replace("l0.", "l.").replace("a0.", "a.")

@@ -1,20 +1,24 @@
-"""PNG: a preview of all sheets of a job, on white paper, at a true physical size."""
+"""PNG: pictures of the sheets and of the plan, on white paper, at a true physical size."""
 
 import struct
 import zlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from jiggen.errors import LimitError
+from jiggen.export.numbers import number
+from jiggen.export.page_svg import page_elements
 from jiggen.export.path_data import path_data
 from jiggen.export.svg import NAMESPACE, operation_groups
-from jiggen.export.writer import number
+from jiggen.export.writer import Job
 from jiggen.parts.model import Role
-from jiggen.sheets.model import Sheet, SheetSet
+from jiggen.sheets.model import Sheet
 from jiggen.units import INCH
 
-DEFAULT_DPI = 100.0
-#: Largest picture, in pixels: wide enough for a screen, and no more memory than a photograph.
-WIDEST, MOST_PIXELS = 2400, 24_000_000
+#: Width of a picture that nobody asked a resolution for, in pixels: sharp on a screen, quick to draw and to send.
+HANDY_WIDTH = 1600
+#: Largest picture, in pixels: more would not fit in the memory of a small machine.
+MOST_PIXELS = 64_000_000
 #: Paper left round the sheets and between them, mm.
 BORDER_MM = 10.0
 #: Thinnest stroke, in pixels: a hairline would fade to grey.
@@ -22,73 +26,96 @@ THINNEST_PIXELS = 1.25
 PAPER, SHEET_OUTLINE, PART_TINT = "#ffffff", "#c4ccd0", "#e3eff2"
 
 
-@dataclass(frozen=True, slots=True)
-class PreviewWriter:
-    """Writes the preview of a job."""
-
-    @property
-    def suffix(self) -> str:
-        """The word for the format."""
-        return "png"
-
-    @property
-    def file_name(self) -> str:
-        """The file's whole name."""
-        return "preview.png"
-
-    def encode(self, sheet_set: SheetSet) -> bytes:
-        """Returns the picture."""
-        return encode_preview(sheet_set.sheets)
+def preview_as_png(job: Job) -> Iterator[tuple[str, bytes]]:
+    """Yields a picture of all sheets."""
+    yield "preview.png", encode_preview(job.sheet_set.sheets, job.options.dpi)
 
 
-def encode_preview(sheets: Sequence[Sheet], dpi: float = DEFAULT_DPI) -> bytes:
+def plan_as_png(job: Job) -> Iterator[tuple[str, bytes]]:
+    """Yields a picture of the plan."""
+    page = job.plan
+    canvas = _Canvas.of(page.width_mm, page.height_mm, job.options.dpi)
+    yield "plan.png", canvas.draw(page_elements(page))
+
+
+def encode_preview(sheets: Sequence[Sheet], dpi: float | None = None) -> bytes:
     """Returns a PNG of all sheets, one below the other, parts tinted, cuts in the colours of their operations.
 
     Args:
         sheets: One or more.
-        dpi: Pixels per inch; less when the picture would be wider than 2400 pixels or larger than 24 million.
+        dpi: Pixels per inch; None: as many as make the picture 1600 pixels wide.
 
     Returns:
         A PNG whose physical size (pHYs) is exactly that of the paper shown.
+
+    Raises:
+        LimitError: If the picture would be too large.
     """
-    import resvg_py  # a compiled library, only for those who want a picture
-
-    width_mm = max(sheet.width_mm for sheet in sheets) + 2.0 * BORDER_MM
-    height_mm = sum(sheet.height_mm + BORDER_MM for sheet in sheets) + BORDER_MM
-    per_metre = int(
-        min(
-            dpi * 1000.0 / float(INCH),
-            WIDEST * 1000.0 / width_mm,
-            1000.0 * (MOST_PIXELS / (width_mm * height_mm)) ** 0.5,
-        )
+    canvas = _Canvas.of(
+        max(sheet.width_mm for sheet in sheets) + 2.0 * BORDER_MM,
+        sum(sheet.height_mm + BORDER_MM for sheet in sheets) + BORDER_MM,
+        dpi,
     )
-    # whole pixels per metre and a paper of whole pixels: then the size written into the file is the true one
-    width_px, height_px = (round(size * per_metre / 1000.0) for size in (width_mm, height_mm))
-    svg = _drawing(sheets, width_px, height_px, per_metre)
-    png = resvg_py.svg_to_bytes(svg_string=svg, skip_system_fonts=True)
-    return _with_physical_size(bytes(png), per_metre)
+    return canvas.draw(_sheets(sheets, canvas.mm_per_pixel))
 
 
-def _drawing(sheets: Sequence[Sheet], width_px: int, height_px: int, per_metre: int) -> str:
-    mm_per_pixel = 1000.0 / per_metre
-    width, height = number(width_px * mm_per_pixel), number(height_px * mm_per_pixel)
-    lines = [
-        f'<svg xmlns="{NAMESPACE}" width="{width_px}" height="{height_px}" viewBox="0 0 {width} {height}">',
-        f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
-    ]
+@dataclass(frozen=True, slots=True)
+class _Canvas:
+    """Paper of whole pixels, a whole number of them to the metre: then the size in the file is the true one."""
+
+    width_px: int
+    height_px: int
+    per_metre: int
+
+    @staticmethod
+    def of(width_mm: float, height_mm: float, dpi: float | None) -> "_Canvas":
+        most = (MOST_PIXELS / (width_mm * height_mm)) ** 0.5 * 1000.0
+        wanted = dpi * 1000.0 / float(INCH) if dpi else min(HANDY_WIDTH * 1000.0 / width_mm, most)
+        if wanted > most:
+            raise LimitError(
+                where="--dpi",
+                got=f"{dpi:g}, for a picture of {width_mm:.0f} × {height_mm:.0f} mm",
+                expected=f"at most {int(most * float(INCH) / 1000.0)}, for {MOST_PIXELS // 1_000_000} million pixels",
+                mend="Ask for fewer, or take the SVG or PDF, which are sharp at any size",
+            )
+        per_metre = max(int(wanted + 1e-9), 1)
+        width, height = (max(round(size * per_metre / 1000.0), 1) for size in (width_mm, height_mm))
+        return _Canvas(width, height, per_metre)
+
+    @property
+    def mm_per_pixel(self) -> float:
+        """Size of a pixel."""
+        return 1000.0 / self.per_metre
+
+    def draw(self, elements: Iterable[str]) -> bytes:
+        """Returns the picture of SVG elements, a user unit being a millimetre."""
+        import resvg_py  # a compiled library, only for those who want a picture
+
+        width, height = (number(size * self.mm_per_pixel) for size in (self.width_px, self.height_px))
+        size = f'width="{self.width_px}" height="{self.height_px}" viewBox="0 0 {width} {height}"'
+        svg = "\n".join(
+            (
+                f'<svg xmlns="{NAMESPACE}" {size}>',
+                f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
+                *elements,
+                "</svg>",
+            )
+        )
+        png = resvg_py.svg_to_bytes(svg_string=svg, skip_system_fonts=True)
+        return _with_physical_size(bytes(png), self.per_metre)
+
+
+def _sheets(sheets: Sequence[Sheet], mm_per_pixel: float) -> Iterator[str]:
+    """Yields the elements of all sheets, one below the other."""
+    thinnest = THINNEST_PIXELS * mm_per_pixel
     top = BORDER_MM
     for sheet in sheets:
-        lines += [
-            f'<g transform="translate({number(BORDER_MM)} {number(top)})">',
-            _outline(sheet, THINNEST_PIXELS * mm_per_pixel),
-            _tint(sheet),
-            *operation_groups(
-                sheet, line_width_mm=max(sheet.machine.line_width_mm, THINNEST_PIXELS * mm_per_pixel)
-            ),
-            "</g>",
-        ]
+        yield f'<g transform="translate({number(BORDER_MM)} {number(top)})">'
+        yield _outline(sheet, thinnest)
+        yield _tint(sheet)
+        yield from operation_groups(sheet, line_width_mm=max(sheet.machine.line_width_mm, thinnest))
+        yield "</g>"
         top += sheet.height_mm + BORDER_MM
-    return "\n".join([*lines, "</svg>"])
 
 
 def _outline(sheet: Sheet, line_width_mm: float) -> str:

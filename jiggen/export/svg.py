@@ -1,46 +1,43 @@
 """SVG: one user unit is one millimetre, nothing is transformed, one group per operation."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from html import escape
 
 from jiggen.export.json_text import json_text
+from jiggen.export.numbers import number
 from jiggen.export.path_data import path_data
 from jiggen.export.tags import tag_fields
-from jiggen.export.writer import number
+from jiggen.export.writer import Job, sheet_file_name
 from jiggen.geometry.path import as_circle
 from jiggen.sheets.model import Mark, Sheet
 
 NAMESPACE = "http://www.w3.org/2000/svg"
 
 
-@dataclass(frozen=True, slots=True)
-class SvgWriter:
-    """Writes a sheet as SVG 1.1, y flipped in the numbers.
+def sheets_as_svg(job: Job) -> Iterator[tuple[str, bytes]]:
+    """Yields the sheets of a job."""
+    for sheet in job.sheet_set.sheets:
+        yield sheet_file_name(sheet.number, "svg"), encode_svg(sheet)
+
+
+def encode_svg(sheet: Sheet) -> bytes:
+    """Returns a sheet as SVG 1.1, y flipped in the numbers: UTF-8, line feeds, a line feed at the end.
 
     There is no background: machine drivers cut every rectangle they find, so that what shows on light and on
     dark is the choice of colours in the machine's profile.
     """
-
-    @property
-    def suffix(self) -> str:
-        """The word for the format."""
-        return "svg"
-
-    def encode(self, sheet: Sheet) -> bytes:
-        """Returns the file: UTF-8, line feeds, a line feed at the end."""
-        tags = {each.cut_part.part.name: tag_fields(each.cut_part.tag) for each in sheet.placements}
-        lines = [
-            '<?xml version="1.0" encoding="UTF-8"?>',
-            _root(sheet),
-            f"<title>{escape(_title(sheet))}</title>",
-            f"<desc>{escape(_description(sheet))}</desc>",
-            f"<metadata>{escape(json_text(tags), quote=False)}</metadata>",
-            *operation_groups(sheet, line_width_mm=sheet.machine.line_width_mm),
-            "</svg>",
-            "",
-        ]
-        return "\n".join(lines).encode("utf-8")
+    tags = {each.cut_part.part.name: tag_fields(each.cut_part.tag) for each in sheet.placements}
+    lines = [
+        '<?xml version="1.0" encoding="UTF-8"?>',
+        _root(sheet),
+        f"<title>{escape(_title(sheet))}</title>",
+        f"<desc>{escape(_description(sheet))}</desc>",
+        f"<metadata>{escape(json_text(tags), quote=False)}</metadata>",
+        *operation_groups(sheet, line_width_mm=sheet.machine.line_width_mm),
+        "</svg>",
+        "",
+    ]
+    return "\n".join(lines).encode("utf-8")
 
 
 def _root(sheet: Sheet) -> str:

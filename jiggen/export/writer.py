@@ -1,74 +1,47 @@
-"""What every writer is: a sheet or a whole job in, bytes out; and the one way in which numbers are written."""
+"""What every writer is: a job in, named files out."""
 
-import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
-from jiggen.geometry.path import Arc
-from jiggen.sheets.model import Sheet, SheetSet
-
-#: Decimals of a coordinate in mm: a tenth of a micrometre, far below what a laser can show.
-DECIMALS = 4
-
-
-class SheetWriter(Protocol):
-    """A format that holds one sheet."""
-
-    @property
-    def suffix(self) -> str:
-        """What the file's name ends in, without the dot; also the word for the format."""
-
-    def encode(self, sheet: Sheet) -> bytes:
-        """Returns the whole file; the sheet has passed `lint.check_sheet`."""
+from jiggen.drawing.model import Page
+from jiggen.drawing.plan import draw_plan
+from jiggen.export.options import DEFAULTS, Options
+from jiggen.layout.model import Layout
+from jiggen.layout.setup import StringSetup
+from jiggen.sheets.model import SheetSet
 
 
-class JobWriter(Protocol):
-    """A format that holds all sheets of a job in one file."""
+@dataclass(frozen=True, kw_only=True)
+class Job:
+    """All that is written of one design.
 
-    @property
-    def suffix(self) -> str:
-        """What the file's name ends in, without the dot; also the word for the format."""
+    Attributes:
+        sheet_set: What is cut; its sheets have passed `lint.check_sheet`.
+        layout: The instrument itself, for the plan.
+        setup: The strings on it.
+        options: What the maker asks of the files.
+    """
 
-    @property
-    def file_name(self) -> str:
-        """The file's whole name."""
+    sheet_set: SheetSet
+    layout: Layout
+    setup: StringSetup
+    options: Options = DEFAULTS
 
-    def encode(self, sheet_set: SheetSet) -> bytes:
-        """Returns the whole file; the sheets have passed `lint.check_sheet`."""
+    @cached_property
+    def plan(self) -> Page:
+        """The working plan, drawn once for all who write it."""
+        return draw_plan(self.layout, self.setup, design_id=self.sheet_set.design_id)
+
+
+class Writer(Protocol):
+    """A function that writes a job in one format."""
+
+    def __call__(self, job: Job) -> Iterator[tuple[str, bytes]]:
+        """Yields the names and bytes of its files."""
 
 
 def sheet_file_name(number: int, suffix: str) -> str:
     """Returns the name of one sheet's file: `sheet-1.dxf`."""
     return f"sheet-{number}.{suffix}"
-
-
-def number(value: float, decimals: int = DECIMALS) -> str:
-    """Returns a number as all text writers write it.
-
-    Fixed decimals with trailing zeros dropped, never an exponent, never `-0`.
-
-    Args:
-        value: Any ordinary number.
-        decimals: How many at most.
-
-    Raises:
-        ValueError: If the value is infinite or not a number.
-    """
-    if not math.isfinite(value):
-        raise ValueError(f"{value} cannot be written as a number")
-    text = f"{value:.{decimals}f}"
-    if "." in text:
-        text = text.rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
-def is_written_straight(arc: Arc) -> bool:
-    """Tells whether an arc's belly is less than the last decimal, so that it is written as a line.
-
-    Its radius would be many metres, which readers that work in single precision get wrong by far more than that.
-    """
-    return abs(arc.bulge) * arc.start.distance(arc.end) / 2.0 < 10.0**-DECIMALS
-
-
-def snapped(value: float, decimals: int = DECIMALS) -> float:
-    """Returns the value as `number` would write it, for libraries that want a float."""
-    return round(value, decimals) + 0.0  # turns -0.0 into 0.0

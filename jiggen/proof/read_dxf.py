@@ -227,8 +227,12 @@ class _Reader:
 
 
 def _names(entity: _Entity) -> tuple[str | None, str | None]:
+    """Returns part and feature: from words of their own, or from one that joins them, as in `nut-rule.string.1`."""
     words = dict(word.split("=", 1) for word in entity.words if "=" in word)
-    return words.get("part"), words.get("feature")
+    if "part" in words or "feature" in words:
+        return words.get("part"), words.get("feature")
+    part, _, feature = next((word for word in entity.words if "=" not in word), "").partition(".")
+    return part or None, feature or None
 
 
 def _unescaped(text: str) -> str:

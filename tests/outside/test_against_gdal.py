@@ -12,7 +12,7 @@ import pytest
 from support.programs import run_program
 from support.sheets import COUNTS, sheet_set
 
-from jiggen.export.dxf import DxfWriter
+from jiggen.export.dxf import encode_dxf
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds, length
 from jiggen.geometry.point import Point
@@ -29,7 +29,7 @@ SHEETS = sheet_set().sheets
 def features_of(sheet: Sheet, folder: Path) -> list[dict[str, Any]]:
     """What GDAL finds in the sheet's DXF file, as GeoJSON features."""
     dxf, geojson = folder / "sheet.dxf", folder / "sheet.geojson"
-    dxf.write_bytes(DxfWriter().encode(sheet))
+    dxf.write_bytes(encode_dxf(sheet))
     run_program(
         "ogr2ogr",
         *("-f", "GeoJSON", "-lco", "COORDINATE_PRECISION=9", geojson, dxf, "entities"),

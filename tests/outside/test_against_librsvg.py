@@ -8,7 +8,7 @@ from PIL import Image
 from support.programs import run_program
 from support.sheets import sheet_set
 
-from jiggen.export.svg import SvgWriter
+from jiggen.export.svg import encode_svg
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds, point_at
 from jiggen.geometry.measure import length as length_of
@@ -22,7 +22,7 @@ SHEETS = sheet_set().sheets
 
 def draw(sheet: Sheet, folder: Path) -> Image.Image:
     svg = folder / "sheet.svg"
-    svg.write_bytes(SvgWriter().encode(sheet))
+    svg.write_bytes(encode_svg(sheet))
     done = run_program("rsvg-convert", "-d", DPI, "-p", DPI, svg, package="librsvg2-bin")
     return Image.open(io.BytesIO(done.stdout))
 

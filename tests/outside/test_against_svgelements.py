@@ -10,7 +10,7 @@ from support.sheets import sheet_set
 from svgelements import SVG, Shape
 
 from jiggen.export.path_data import path_data
-from jiggen.export.svg import SvgWriter
+from jiggen.export.svg import encode_svg
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds, length
 from jiggen.geometry.path import Path, arc_around
@@ -24,7 +24,7 @@ SHEETS = sheet_set().sheets
 
 
 def parse(sheet: Sheet) -> Any:
-    return SVG.parse(io.BytesIO(SvgWriter().encode(sheet)), ppi=PPI, reify=True)
+    return SVG.parse(io.BytesIO(encode_svg(sheet)), ppi=PPI, reify=True)
 
 
 def marks_of(sheet: Sheet) -> list[Mark]:

@@ -6,10 +6,14 @@ from collections.abc import Mapping, Sequence
 from support.specs import wren
 
 from jiggen.design.model import Given, Make
+from jiggen.export.options import DEFAULTS, Options
+from jiggen.export.writer import Job
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Arc, Line, Path, arc_around, circle, polyline, rectangle, segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import MIRROR, QUARTER_TURN, Similarity, shifted, turned
+from jiggen.layout.neck import lay_out
+from jiggen.layout.setup import set_up
 from jiggen.parts.model import Feature, Part, Role
 from jiggen.sheets.model import Placement, Sheet, SheetSet
 from jiggen.shop.kerf import even
@@ -341,6 +345,12 @@ def sheet_set(*, design_name: str = "Wren") -> SheetSet:
             sheet_of([(disc(), DISC_PLACE)], number=2),
         ),
     )
+
+
+def job_of(sheets: SheetSet, options: Options = DEFAULTS) -> Job:
+    """A job of some sheets, with the neck of the Wren for its plan."""
+    layout = lay_out(sheets.spec)
+    return Job(sheet_set=sheets, layout=layout, setup=set_up(layout, None), options=options)
 
 
 def sheet_with(**features: Feature) -> Sheet:

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from support.sheets import COMB_PLACE, sheet_set, tag_for
+from support.sheets import COMB_PLACE, job_of, sheet_set, tag_for
 
 import jiggen.export.manifest
 from jiggen.export.formats import encode_job
@@ -19,7 +19,7 @@ SCHEMA = json.loads(
     Path(jiggen.export.manifest.__file__).with_name("manifest-1.schema.json").read_text("utf-8")
 )
 VALIDATOR = Draft202012Validator(SCHEMA)
-FILES = encode_job(sheet_set())
+FILES = encode_job(job_of(sheet_set()))
 MANIFEST: dict[str, Any] = json.loads(FILES["manifest.json"])
 
 
@@ -117,8 +117,8 @@ def test_files_are_listed_with_their_checksums() -> None:
         if name != "manifest.json"
     }
     assert [sheet["files"] for sheet in MANIFEST["sheets"]] == [
-        ["sheet-1.dxf", "sheet-1.svg"],
-        ["sheet-2.dxf", "sheet-2.svg"],
+        ["sheet-1.dxf", "sheet-1.svg", "sheet-1.pdf"],
+        ["sheet-2.dxf", "sheet-2.svg", "sheet-2.pdf"],
     ]
 
 

@@ -9,7 +9,16 @@ import pytest
 from PIL import Image, ImageColor
 from support.sheets import MACHINE, comb, disc, sheet_of, sheet_set
 
-from jiggen.export.png import BORDER_MM, PAPER, PART_TINT, SHEET_OUTLINE, PreviewWriter, encode_preview
+from jiggen.errors import LimitError
+from jiggen.export.png import (
+    BORDER_MM,
+    HANDY_WIDTH,
+    MOST_PIXELS,
+    PAPER,
+    PART_TINT,
+    SHEET_OUTLINE,
+    encode_preview,
+)
 from jiggen.geometry.path import circle
 from jiggen.geometry.point import ORIGIN
 from jiggen.geometry.similarity import shifted
@@ -110,15 +119,18 @@ def test_lines_are_seen_at_the_previews_scale() -> None:
 
 def test_a_wide_or_a_long_job_stays_a_picture() -> None:
     wide = open_png(encode_preview([replace(SHEETS[0], width_mm=3000.0)]))
-    assert wide.width <= 2400
-    many = open_png(encode_preview(SHEETS * 8))
-    assert many.width * many.height <= 24_000_000 * 1.001
+    assert wide.width <= HANDY_WIDTH
+    many = open_png(encode_preview(SHEETS * 40))
+    assert many.width * many.height <= MOST_PIXELS
 
 
-def test_the_writer_draws_the_whole_job() -> None:
-    job = sheet_set()
-    assert PreviewWriter().encode(job) == encode_preview(job.sheets)
-    assert PreviewWriter().file_name == "preview.png"
+def test_more_pixels_than_a_small_machine_holds_are_refused() -> None:
+    with pytest.raises(LimitError) as caught:
+        encode_preview(SHEETS[:1], dpi=2400.0)
+    assert str(caught.value) == (
+        "--dpi: got 2400, for a picture of 620 × 320 mm, expected at most 456, for 64 million pixels."
+        " Ask for fewer, or take the SVG or PDF, which are sharp at any size"
+    )
 
 
 def test_every_chunk_is_whole_and_there_is_one_physical_size() -> None:

@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 import pytest
 from support.sheets import sheet_set
 
-from jiggen.export.svg import SvgWriter
+from jiggen.export.svg import encode_svg
 from jiggen.export.tags import tag_fields
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -15,7 +15,7 @@ SHEETS = sheet_set().sheets
 
 
 def text_of(index: int = 0, design_name: str = "Wren") -> str:
-    return SvgWriter().encode(sheet_set(design_name=design_name).sheets[index]).decode("utf-8")
+    return encode_svg(sheet_set(design_name=design_name).sheets[index]).decode("utf-8")
 
 
 def root_of(index: int = 0, design_name: str = "Wren") -> ET.Element:

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jiggen.export.writer import is_written_straight, number, sheet_file_name, snapped
+from jiggen.export.numbers import is_written_straight, number, snapped
+from jiggen.export.writer import sheet_file_name
 from jiggen.geometry.path import Arc
 from jiggen.geometry.point import Point
 
