@@ -5,8 +5,8 @@ from fractions import Fraction
 import pytest
 from mpmath import log, mp, mpf, workdps
 
-from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_places import cents, distance, equal_step_distance, remaining
+from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 
 PICOMETRE = 1e-9  # mm
 NANOCENT = 1e-9

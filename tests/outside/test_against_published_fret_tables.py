@@ -4,9 +4,9 @@ from fractions import Fraction
 
 import pytest
 
+from jiggen.design.fret_places import cents, distance, equal_step_distance, remaining
 from jiggen.design.fret_rule import DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_rule_text import fret_rule_from
-from jiggen.design.fret_places import cents, distance, equal_step_distance, remaining
 
 MICRON = 0.001  # mm
 
