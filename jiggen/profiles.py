@@ -150,8 +150,12 @@ def settings_folder(platform: str, environ: Mapping[str, str]) -> Path | None:
     return Path(home, inside, "jiggen", "profiles")
 
 
-def read_text(path: Path) -> str:
-    """Reads a design or profile file.
+def read_text(path: Path, *, what: str = "a TOML file") -> str:
+    """Reads the text of a file.
+
+    Args:
+        path: Of the file.
+        what: What it should be, for errors.
 
     Raises:
         InputError: If it is missing, not a file, too large, not to be read, or not UTF-8.
@@ -169,11 +173,9 @@ def read_text(path: Path) -> str:
         with path.open("rb") as file:
             content = file.read(LARGEST_FILE + 1)
     except FileNotFoundError as error:
-        raise wrong("no such file", "a TOML file", _nearby(path)) from error
+        raise wrong("no such file", what, _nearby(path)) from error
     except (OSError, ValueError) as error:  # ValueError: a name that no file can have
-        raise wrong(
-            "a file that cannot be opened", "a TOML file", f"The system says: {_reason(error)}."
-        ) from error
+        raise wrong("a file that cannot be opened", what, f"The system says: {_reason(error)}.") from error
     if len(content) > LARGEST_FILE:
         raise wrong("a larger file", f"at most {LARGEST_FILE} bytes")
     if content[:2] in {b"\xff\xfe", b"\xfe\xff"}:
@@ -227,8 +229,11 @@ def _library(package: Path) -> Path:
 
 def _nearby(path: Path) -> str:
     """Returns a hint to a file of nearly the same name in the same folder."""
-    hint = did_you_mean(path.stem, sorted(each.stem for each in path.parent.glob("*.toml")))
-    return hint.replace("?", ".toml?")
+    suffix = path.suffix or ".toml"
+    hint = did_you_mean(
+        path.stem, sorted(each.stem for each in path.parent.glob("*") if each.suffix == suffix)
+    )
+    return hint.replace("?", f"{suffix}?")
 
 
 def _reason(error: OSError | ValueError) -> str:

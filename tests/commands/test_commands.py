@@ -17,7 +17,7 @@ START = "start --nut 46mm --spread 57mm --scale 628mm --name Wren"
 
 @dataclass(frozen=True)
 class Row:
-    """One call of the program, in an empty folder that holds `wren.toml` when `design` is given."""
+    """One call of the program, in an empty folder that holds `wren.toml` or `bench.csv` when it is given."""
 
     typed: str
     exit_code: int = 0
@@ -25,6 +25,7 @@ class Row:
     complains: str = ""  # on standard error
     leaves: tuple[str, ...] = ()  # files that are there afterwards
     design: str | None = None
+    bench: str | None = None
 
 
 PLAIN = """\
@@ -41,6 +42,21 @@ spread-at-bridge = "57mm"
 FANNED = PLAIN.replace('scale = "628mm"', 'scale-bass = "686mm"\nscale-treble = "648mm"\nstraight-fret = 7')
 THUMB = PLAIN + '[setup]\nfamily = "steel-guitar"\n'
 DISAGREEING = PLAIN + 'spread-at-nut = "40mm"\nsetback = "3.5mm"\n'
+
+BENCH = """\
+fret, distance, unit
+1, 35.3, mm
+5, 157.5, mm
+7, 208.8, mm
+9, 245.6, mm
+12, 314.0, mm
+12, 12.36in
+15, 364.0, mm
+18, 406.0, mm
+width@nut, 46.1, mm
+width@12, 54.9, mm
+spread@bridge, 57, mm
+"""
 
 ROWS = [
     Row("--version", says=f"jiggen {__version__}\n"),
@@ -59,6 +75,37 @@ ROWS = [
     Row("start --nut 46mm --spread=-3mm --scale 628mm --name Wren", exit_code=2, complains="--spread"),
     Row("start --nut 46mm --spread 57mm --scale nan --name Wren", exit_code=2, complains="--scale"),
     Row("start --nut 46mm --scale 628mm --name Wren", exit_code=2, complains="--spread"),
+    Row("start --name Wren", exit_code=2, complains="--scale"),
+    Row("start --profile mandolin --name Siskin", says="350.00 mm", leaves=("siskin.toml",)),
+    Row(f"{START} --frets 19 --strings 7 --setback 3.5mm --left-handed", says="7", leaves=("wren.toml",)),
+    Row(f"{START} --strings 99", exit_code=2, complains="--strings"),
+    Row(
+        "start --fanned 890mm 838mm --straight-fret 7 --strings 5 --nut 46mm --spread 72mm --name Heron",
+        says="skew",
+        leaves=("heron.toml",),
+    ),
+    Row("start --fanned 890 838mm --nut 46mm --spread 72mm --name H", exit_code=2, complains="--fanned"),
+    Row(f"{START} --fanned 890mm 838mm", exit_code=2, complains="either one scale or two"),
+    Row("start --measured bench.csv --name Wren", says="slip, left out: bench.csv, line 5", bench=BENCH),
+    Row("start --measured bench.csv --name Wren --json", says='"jiggen-start/1"', bench=BENCH),
+    Row("start --measured bench.csv --name Wren --frets 20", says="20", bench=BENCH),
+    Row("start --measured bench.csv --name Wren --nut 46mm", exit_code=2, complains="--nut", bench=BENCH),
+    Row(
+        "start --measured bench.csv --name Wren --scale 628mm", exit_code=2, complains="--scale", bench=BENCH
+    ),
+    Row(
+        "start --measured bench.csv --name W",
+        exit_code=2,
+        complains="line 2, column 2",
+        bench="1,35.3\n2,x,mm",
+    ),
+    Row(
+        "start --measured bench.csv --name W",
+        exit_code=2,
+        complains="bench.csv, the readings",
+        bench="1,35mm",
+    ),
+    Row("start --measured bnech.csv --name W", exit_code=2, complains="Did you mean bench.csv?", bench=BENCH),
     Row("layout wren.toml", says="314.000", design=PLAIN),
     Row("layout wren.toml --explain", says="fret 12 = scale × (1 − 2^(−n/12))", design=PLAIN),
     Row("layout wren.toml --rule-of-thumb", says="by rule-of-thumb", complains="rule of thumb", design=THUMB),
@@ -114,6 +161,8 @@ def test_command(row: Row, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795564800")
     if row.design is not None:
         Path("wren.toml").write_text(row.design, encoding="utf-8")
+    if row.bench is not None:
+        Path("bench.csv").write_text(row.bench, encoding="utf-8")
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
     result = CliRunner().invoke(app, row.typed.split(), prog_name="jiggen")
     assert result.exit_code == row.exit_code, result.output
@@ -138,6 +187,26 @@ def test_started_design_says_the_same_when_read_again(tmp_path, monkeypatch):
     again = CliRunner().invoke(app, ["layout", "wren.toml"])
     assert again.stdout == started.stdout
     assert "2026-11-25" in again.stdout
+
+
+def test_a_measured_design_says_the_same_when_read_again(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795564800")
+    Path("bench.csv").write_text(BENCH, encoding="utf-8")
+    started = CliRunner().invoke(app, ["start", "--measured", "bench.csv", "--name", "Wren"])
+    again = CliRunner().invoke(app, ["layout", "wren.toml"])
+    assert started.stdout.endswith(again.stdout)
+    text = Path("wren.toml").read_text(encoding="utf-8")
+    assert 'source = "measured", note = "standard uncertainty 0.' in text
+    started = CliRunner().invoke(
+        app, ["start", "--measured", "bench.csv", "--name", "Wren", "--json", "--replace"]
+    )
+    printed = json.loads(started.stdout)
+    assert printed["file"] == "wren.toml"
+    assert printed["fit"]["scale"]["value"] == pytest.approx(628.0, abs=0.2)
+    assert [slip["fret"] for slip in printed["fit"]["slips"]] == [9]
+    assert printed["layout"]["numbers"]["scale"]["source"] == "measured"
+    assert Path("wren.toml").read_text(encoding="utf-8") == text
 
 
 def test_json_is_all_that_is_printed(tmp_path, monkeypatch):
