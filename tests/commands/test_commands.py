@@ -1,6 +1,7 @@
 """Every command, as rows: what is typed, the exit code it ends with, what it says and where, what it leaves on disk."""
 
 import json
+import re
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -207,6 +208,17 @@ def test_a_measured_design_says_the_same_when_read_again(tmp_path, monkeypatch):
     assert [slip["fret"] for slip in printed["fit"]["slips"]] == [9]
     assert printed["layout"]["numbers"]["scale"]["source"] == "measured"
     assert Path("wren.toml").read_text(encoding="utf-8") == text
+
+
+def test_the_readings_in_readme_make_a_design(tmp_path, monkeypatch):
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    (table,) = re.findall(r"^```\n(fret, distance, unit\n.*?)^```$", readme, flags=re.MULTILINE | re.DOTALL)
+    monkeypatch.chdir(tmp_path)
+    Path("bench.csv").write_text(table, encoding="utf-8")
+    result = CliRunner().invoke(app, ["start", "--measured", "bench.csv", "--name", "Wren"])
+    assert result.exit_code == 0, result.output
+    assert "slip" not in result.stdout
+    assert Path("wren.toml").is_file()
 
 
 def test_json_is_all_that_is_printed(tmp_path, monkeypatch):
