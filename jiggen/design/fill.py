@@ -3,9 +3,9 @@
 from dataclasses import fields, replace
 from typing import Any
 
-from jiggen.design.model import ASSUMED, CHOSEN, Design, Given, Inlays, Make, Setup, Tools
+from jiggen.design.model import ASSUMED, CHOSEN, Accuracy, Design, Given, Inlays, Make, Setup, Tools
 
-_Group = Design | Tools | Setup | Inlays | Make
+_Group = Design | Tools | Setup | Inlays | Make | Accuracy
 
 
 def fill_design(design: Design, defaults: Design) -> Design:
@@ -38,6 +38,7 @@ def fill_design(design: Design, defaults: Design) -> Design:
         tools=replace(design.tools, **_missing(design.tools, defaults.tools, profile, set())),
         setup=replace(design.setup, **_missing(design.setup, defaults.setup, profile, set())),
         inlays=replace(design.inlays, **_missing(design.inlays, defaults.inlays, profile, set())),
+        accuracy=replace(design.accuracy, **_missing(design.accuracy, defaults.accuracy, profile, set())),
         make=replace(
             design.make,
             **_missing(design.make, defaults.make, profile, set()),

@@ -12,6 +12,7 @@ from jiggen.design.model import (
     EndShape,
     FretAt,
     Given,
+    Grade,
     MarkFace,
     PartialFret,
     SetbackTo,
@@ -135,6 +136,40 @@ _PARTIAL_FRET = table(
 )
 _POSITIONS = given(listing(length("non-negative", example='"7.8mm"'), least=1))
 _NOTE_NAME = words(longest=4, pattern=r"[A-Ga-g][#♯b♭]?(-1|[0-9])", example='"E4"')
+
+#: How far parts may be off: the same keys in a design and in a machine's profile.
+ACCURACY_ROWS = (
+    Row(
+        key="accuracy.fret-cents",
+        field="accuracy.fret_cents",
+        kind=given(number(most=100.0, example="1.0")),
+        about="how far a fret may be off, in cents",
+        rare=True,
+    ),
+    *(
+        Row(
+            key=f"accuracy.{name}",
+            field=f"accuracy.{name}",
+            kind=given(length(example=f'"{example}"')),
+            about=f"how far {what} may be off",
+            rare=True,
+        )
+        for name, example, what in (
+            ("string", "0.1mm", "the place of a string"),
+            ("opening", "0.05mm", "a slot, notch or hole"),
+            ("outline", "0.2mm", "a part's size and outline"),
+            ("line", "0.2mm", "any other line"),
+            ("lettering", "0.5mm", "the place of words"),
+        )
+    ),
+    Row(
+        key="accuracy.general",
+        field="accuracy.general",
+        kind=given(choice(Grade)),
+        about="class of ISO 2768-1 for all that has no figure of its own",
+        rare=True,
+    ),
+)
 
 ROWS = (
     Row(key="schema", field="", kind=exactly(SCHEMA), about="the format of this file", required=True),
@@ -650,6 +685,7 @@ ROWS = (
         about="router's bit, diameter, for the same patterns",
         rare=True,
     ),
+    *ACCURACY_ROWS,
 )
 
 

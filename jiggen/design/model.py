@@ -1,6 +1,6 @@
 """What a design file says, and the whole spec that comes of it."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields, replace
 from enum import StrEnum
 from typing import Generic, TypeVar
 
@@ -174,6 +174,45 @@ class TrueFace(StrEnum):
     MIDDLE = "middle"  #: halfway through the sheet
 
 
+class Grade(StrEnum):
+    """The tolerance classes of ISO 2768-1, under the names the standard gives them."""
+
+    FINE = "fine"
+    MEDIUM = "medium"
+    COARSE = "coarse"
+    VERY_COARSE = "very-coarse"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Accuracy:
+    """How far parts may be off. TOML table `[accuracy]`, of a design or of a machine's profile.
+
+    None leaves it to the other, or to the general class; `design/accuracy.py` says what holds then.
+
+    Attributes:
+        fret_cents: Of a fret, by its pitch.
+        string: Of a string's place, mm.
+        opening: Of a slot, notch or hole, mm.
+        outline: Of a part's size, mm.
+        line: Of any other line, mm.
+        lettering: Of words, mm.
+        general: Class for all that has no figure of its own.
+    """
+
+    fret_cents: Given[float] | None = None
+    string: Given[float] | None = None
+    opening: Given[float] | None = None
+    outline: Given[float] | None = None
+    line: Given[float] | None = None
+    lettering: Given[float] | None = None
+    general: Given[Grade] | None = None
+
+    def over(self, other: "Accuracy") -> "Accuracy":
+        """Returns what holds when this one is asked first and the other where it says nothing."""
+        mine = {each.name: getattr(self, each.name) for each in fields(self)}
+        return replace(other, **{name: given for name, given in mine.items() if given is not None})
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Make:
     """What to make of it. TOML table `[make]`.
@@ -267,6 +306,7 @@ class Design:
         inlays: `[inlays]`.
         tools: `[tools]`.
         make: `[make]`.
+        accuracy: `[accuracy]`, how far parts may be off.
     """
 
     name: str
@@ -323,6 +363,7 @@ class Design:
     inlays: Inlays = field(default_factory=Inlays)
     tools: Tools = field(default_factory=Tools)
     make: Make = field(default_factory=Make)
+    accuracy: Accuracy = field(default_factory=Accuracy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Any
 
 from jiggen.design.keys import ROWS
-from jiggen.design.model import Design, Inlays, Make, Setup, Tools
+from jiggen.design.model import Accuracy, Design, Inlays, Make, Setup, Tools
 from jiggen.design.string_set import StringSet, string_set_of, wire_of
 from jiggen.errors import InputError, quoted
 from jiggen.profiles import find, read_text
@@ -62,11 +62,12 @@ def design_of(document: Document) -> Design:
     """
     values = read_rows(document.root, ROWS)
     return Design(
-        **_without(values, "tools.", "make.", "setup.", "inlays."),
+        **_without(values, "tools.", "make.", "setup.", "inlays.", "accuracy."),
         setup=Setup(**_of(values, "setup.")),
         inlays=Inlays(**_of(values, "inlays.")),
         tools=Tools(**_of(values, "tools.")),
         make=Make(**_of(values, "make.")),
+        accuracy=Accuracy(**_of(values, "accuracy.")),
     )
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from jiggen.design.model import ASSUMED, Given
+from jiggen.design.model import ASSUMED, Accuracy, Given
 from jiggen.parts.model import Role
 from jiggen.shop.kerf import Kerf
 
@@ -61,6 +61,7 @@ class Machine:
         line_width_mm: Width at which lines are drawn in SVG and PDF.
         operations: In the order in which they are run.
         travel_mm_per_s: How fast the head moves without working; None when nobody said.
+        accuracy: How far parts made on it may be off, as far as the profile says.
         cautions: Sentences for whoever runs it.
     """
 
@@ -83,6 +84,7 @@ class Machine:
     line_width_mm: float
     operations: tuple[Operation, ...]
     travel_mm_per_s: float | None = None
+    accuracy: Accuracy = Accuracy()  # noqa: RUF009 - frozen
     cautions: tuple[str, ...] = ()
 
     def operation_for(self, role: Role) -> Operation:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from jiggen.design.model import Given
+from jiggen.design.model import Accuracy, Given
 from jiggen.errors import ConflictError, JiggenError, raise_all
 from jiggen.parts.model import Role
 from jiggen.profiles import Profile
@@ -106,10 +106,13 @@ def machine_from_profile(profile: Profile) -> Machine:
     root = profile.tables.root
     values = read_rows(root, MACHINE_ROWS)
     kerf = values.pop("kerf", None)
+    names = [name for name in values if name.startswith("accuracy.")]
+    accuracy = Accuracy(**{name.removeprefix("accuracy."): values.pop(name) for name in names})
     lengths = {name: given.value for name, given in values.items() if name.endswith("_mm")}
     machine = Machine(
         name=profile.name,
         kerf=even(kerf, machine=profile.name) if kerf is not None else None,
+        accuracy=accuracy,
         **{**values, **lengths},
     )
     raise_all([*_wrong_sizes(machine, root), *_wrong_kerf(machine, root), *_wrong_operations(machine, root)])

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from jiggen.design.keys import given
+from jiggen.design.keys import ACCURACY_ROWS, given
 from jiggen.design.model import Given
 from jiggen.parts.model import Role
 from jiggen.shop.machine import Operation, Process
@@ -328,6 +328,7 @@ MACHINE_ROWS = (
         about="how fast the head moves without working, in mm/s",
         rare=True,
     ),
+    *ACCURACY_ROWS,
     Row(
         key="cautions",
         field="cautions",

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jiggen.design.keys import ROWS
-from jiggen.design.model import Design, Given, Inlays, Make, SetbackTo, Setup, Tools
+from jiggen.design.model import Accuracy, Design, Given, Inlays, Make, SetbackTo, Setup, Tools
 from jiggen.design.read import design_from_text, read_defaults, read_design
 from jiggen.errors import InputError, JiggenError, SeveralErrors
 from jiggen.profiles import find
@@ -130,7 +130,7 @@ saw-plate = { value = "0.6", source = "" }
             " Another number at the end means another version of jiggen."
         ),
         (
-            "wren.toml, line 2, nmae: got an unknown key, expected one of date, inlays, "
+            "wren.toml, line 2, nmae: got an unknown key, expected one of accuracy, date, inlays, "
             "make, name, neck, note, owner, profile, revision, schema, setup, silence, strings, tolerance, tools, units. "
             "Did you mean name?"
         ),
@@ -174,7 +174,7 @@ def test_source_must_be_words() -> None:
 
 
 def test_rows_and_model_agree() -> None:
-    groups = {"tools": Tools, "make": Make, "setup": Setup, "inlays": Inlays}
+    groups = {"tools": Tools, "make": Make, "setup": Setup, "inlays": Inlays, "accuracy": Accuracy}
     own = {each.name for each in fields(Design)} - set(groups)
     grouped = {f"{name}.{each.name}" for name, group in groups.items() for each in fields(group)}
     assert {row.field for row in ROWS if row.field} == own | grouped
