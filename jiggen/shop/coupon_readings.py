@@ -1,0 +1,170 @@
+"""Caliper readings of a coupon, as a table of comma-separated values.
+
+    gauge, reading, unit
+    kerf, 0.20, mm
+    tongue.x.5, 5.02, mm
+    tongue.x.5, 5.03, mm
+    blocks.x, 60.11, mm
+    long.x, 600.31, mm, 600 mm
+
+Each row is a gauge of the coupon, what the caliper showed, and its unit, which may also stand behind the number. The
+row `kerf` is not a reading but the kerf lettered on the coupon, with which it was cut. `long.x` and `long.y` are any
+outside length cut in the same sheet, with the length it should have in the fourth column: a long piece tells the scale
+best. Rows come in any order and as often as they were read; the head, rows without a reading, blank lines and lines
+that start with # are passed over. Decimals stand after a point.
+"""
+
+import csv
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from jiggen.errors import InputError, JiggenError, did_you_mean, quoted, raise_all
+from jiggen.parts.coupon import GAUGES, Gauge, Side
+from jiggen.units import Allow, parse_length, parse_unit
+
+HEAD = ("gauge", "reading", "unit", "nominal")
+MOST_ROWS = 2000  #: more than anyone reads off a coupon
+
+_BY_ID = {gauge.id: gauge for gauge in GAUGES}
+_KERF, _LONG = "kerf", ("long.x", "long.y")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CouponReading:
+    """One reading.
+
+    Attributes:
+        gauge: What was measured.
+        mm: What the caliper showed.
+        where: Its place in the table, for messages.
+    """
+
+    gauge: Gauge
+    mm: float
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CouponReadings:
+    """All readings of one coupon.
+
+    Attributes:
+        cut_kerf_mm: The kerf that it was cut with.
+        readings: In the order of the table.
+    """
+
+    cut_kerf_mm: float
+    readings: tuple[CouponReading, ...]
+
+
+def blank_readings(cut_kerf_mm: float) -> str:
+    """Returns a table to fill in, with each gauge as often as it is best read.
+
+    Args:
+        cut_kerf_mm: The kerf that the coupon is cut with.
+    """
+    lines = [
+        "# Caliper readings of the coupon. Write each in the second column; read a gauge again for a better figure.",
+        "# Rows without a reading are passed over. A long piece cut in the same sheet tells the scale best:",
+        "# long.x, 600.31, mm, 600 mm",
+        ", ".join(HEAD[:3]),
+        f"{_KERF}, {cut_kerf_mm:.3f}, mm",
+    ]
+    for gauge in GAUGES:
+        lines.append(f"# {gauge.about}")
+        lines += [f"{gauge.id}, , mm"] * gauge.readings
+    return "\n".join(lines) + "\n"
+
+
+def coupon_readings_from_text(text: str, *, file: str) -> CouponReadings:
+    """Reads a table of readings.
+
+    Args:
+        text: As at the top of this module.
+        file: What to call it in errors.
+
+    Raises:
+        JiggenError: If a row cannot be read, or the kerf or all readings are missing; all that is wrong, in one go.
+    """
+    readings: list[CouponReading] = []
+    kerfs: list[float] = []
+    faults: list[JiggenError] = []
+    for where, cells in _rows(text, file):
+        try:
+            if cells[0] == _KERF:
+                kerfs.append(_length(where, cells, allow_zero=True))
+            else:
+                readings.append(_reading(where, cells))
+        except JiggenError as fault:
+            faults.append(fault)
+    if not faults and len(kerfs) != 1:
+        faults.append(
+            InputError(
+                where=file,
+                got=f"{len(kerfs)} rows that say the kerf",
+                expected="one",
+                mend="Add the kerf lettered on the coupon: kerf, 0.20, mm",
+            )
+        )
+    if not faults and not readings:
+        faults.append(InputError(where=file, got="no readings", expected="rows such as tongue.x.5, 5.02, mm"))
+    raise_all(faults)
+    return CouponReadings(cut_kerf_mm=kerfs[0], readings=tuple(readings))
+
+
+def _rows(text: str, file: str) -> Iterator[tuple[str, list[str]]]:
+    """Yields the place and cells of each line that has a reading."""
+    lines = text.removeprefix("\ufeff").splitlines()
+    if len(lines) > MOST_ROWS:
+        raise InputError(where=file, got=f"{len(lines)} lines", expected=f"at most {MOST_ROWS}")
+    for number, line in enumerate(lines, start=1):
+        if line.lstrip().startswith("#"):
+            continue
+        where = f"{file}, line {number}"
+        try:
+            cells = [
+                cell.strip() for cell in next(csv.reader([line], strict=True, skipinitialspace=True), [])
+            ]
+        except csv.Error as error:
+            raise InputError(where=where, got=quoted(line), expected="comma-separated values") from error
+        if any(cells) and cells[0].lower() != HEAD[0] and not (len(cells) > 1 and not cells[1]):
+            yield where, cells
+
+
+def _reading(where: str, cells: Sequence[str]) -> CouponReading:
+    name = cells[0]
+    if name in _LONG:
+        if len(cells) < 4 or not cells[3]:
+            raise InputError(
+                where=f"{where}, column 4 (nominal)",
+                got="nothing",
+                expected="the length it should have",
+                mend="Write it like long.x, 600.31, mm, 600 mm",
+            )
+        nominal = parse_length(cells[3], where=f"{where}, column 4 (nominal)").mm
+        gauge = Gauge(id=name, side=Side.OUTSIDE, axis=name[-1], nominal_mm=nominal, about="a long piece")
+    elif name in _BY_ID:
+        gauge = _BY_ID[name]
+    else:
+        known = [*_BY_ID, *_LONG, _KERF]
+        raise InputError(
+            where=f"{where}, column 1 (gauge)",
+            got=quoted(name),
+            expected=f"a gauge of the coupon: {', '.join(known)}",
+            mend=did_you_mean(name, known),
+        )
+    return CouponReading(gauge=gauge, mm=_length(where, cells), where=where)
+
+
+def _length(where: str, cells: Sequence[str], *, allow_zero: bool = False) -> float:
+    """Returns the number of a row in mm; its unit stands in the third column or behind the number."""
+    if len(cells) < 2:
+        raise InputError(
+            where=where,
+            got=quoted(cells[0]),
+            expected=f"{', '.join(HEAD[:3])}",
+            mend="Put commas between the columns.",
+        )
+    unit = parse_unit(cells[2], where=f"{where}, column 3 (unit)") if len(cells) > 2 and cells[2] else None
+    allow: Allow = "non-negative" if allow_zero else "positive"
+    return parse_length(cells[1], where=f"{where}, column 2 (reading)", unit=unit, allow=allow).mm
