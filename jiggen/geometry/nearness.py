@@ -23,6 +23,8 @@ CHORDS = 0.002
 _SIDE_BY_SIDE = math.radians(2.0)
 #: The largest circle left in a tip of angle 2β by rounding it with radius h has the radius h(1 - sin β)/(1 + sin β).
 _TIP = 0.5
+#: The wall round that tip is about 10 to 12 such radii long, whatever its angle; that round a strip is longer.
+_STRIP = 15.0
 
 Shape = Sequence[Path]
 
@@ -123,7 +125,7 @@ def _width(rest: "Polygon", kept: "Polygon | MultiPolygon", half: float) -> tupl
         (x, y), (other_x, other_y) = across.coords[0], across.coords[-1]
         return across.length, between(Point(x, y), Point(other_x, other_y), 0.5)
     inscribed = maximum_inscribed_circle(rest, tolerance=CHORDS)
-    if inscribed.length <= _TIP * half:
+    if inscribed.length <= _TIP * half and own.length <= _STRIP * inscribed.length:
         return None
     return 2.0 * inscribed.length, Point(*inscribed.coords[0])
 
