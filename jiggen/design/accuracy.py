@@ -24,6 +24,9 @@ class Kind(StrEnum):
     LETTERING = "lettering"  #: where words stand
 
 
+#: The kinds that may have a figure of their own in mm.
+OWN_KINDS = (Kind.STRING, Kind.OPENING, Kind.OUTLINE, Kind.LINE, Kind.LETTERING)
+
 #: Cents. Half of what a trained ear can tell apart leaves as much for saddle, tuning and finger. Trained listeners
 #: tell two tones of some hundred Hz apart when they differ by 0.1 to 0.2 %, 2 to 3 cents.
 #: Source: C. Micheyl, K. Delhommeau, X. Perrot and A. J. Oxenham, Hearing Research 219, 36 (2006), musicians' threshold
@@ -126,17 +129,8 @@ def limits_of(*said: Accuracy) -> Limits:
     holds = DEFAULT
     for each in reversed(said):
         holds = each.over(holds)
-    own = {
-        kind: given.value
-        for kind, given in (
-            (Kind.STRING, holds.string),
-            (Kind.OPENING, holds.opening),
-            (Kind.OUTLINE, holds.outline),
-            (Kind.LINE, holds.line),
-            (Kind.LETTERING, holds.lettering),
-        )
-        if given is not None
-    }
+    said_of = {kind: getattr(holds, kind.value) for kind in OWN_KINDS}
+    own = {kind: given.value for kind, given in said_of.items() if given is not None}
     cents, grade = holds.fret_cents, holds.general
     return Limits(
         fret_cents=cents.value if cents is not None else FRET_CENTS,

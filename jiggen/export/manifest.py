@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from jiggen import __version__
+from jiggen.design.accuracy import OWN_KINDS, Limits, limits_of
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_rule_text import fret_rule_text
 from jiggen.design.model import Given, Inlays, PartialFret, Setup, Spec, ToolSpec
@@ -49,7 +50,7 @@ def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
             "owner": spec.design.owner,
             "date": spec.design.date,
             "revision": spec.design.revision,
-            "numbers": dict(_numbers(spec)),
+            "numbers": design_numbers(spec),
         },
         "material": {
             "name": sheet_set.material.name,
@@ -65,6 +66,7 @@ def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
             ],
         },
         "climate": dict(_climate(sheet_set.workshop.climate)),
+        "accuracy": _accuracy(limits_of(spec.design.accuracy, sheet_set.machine.accuracy)),
         "findings": [_finding(each) for each in sheet_set.findings],
         "sheets": [_sheet(sheet, files) for sheet in sheet_set.sheets],
         "files": {
@@ -81,14 +83,22 @@ _UNITS: Mapping[str, str | None] = MappingProxyType(
 )
 
 
-def _numbers(spec: Spec | ToolSpec | Setup | Inlays) -> Iterator[tuple[str, Json]]:
-    """Yields every number of the spec under the name of its field, those of its groups among them."""
+def design_numbers(spec: Spec) -> dict[str, Json]:
+    """Returns every number of the spec with its unit and source, as it stands in a manifest."""
+    return dict(_numbers(spec))
+
+
+def _numbers(spec: Spec | ToolSpec | Setup | Inlays, start: str = "") -> Iterator[tuple[str, Json]]:
+    """Yields every number of the spec under the name of its field, those of its groups among them.
+
+    Those of the inlays, some of which have names that the spec has too, under names of their own.
+    """
     for field in fields(spec):
         said = getattr(spec, field.name)
         if isinstance(said, Given):
-            yield field.name, _number(said, unit=_UNITS.get(field.name, "mm"))
+            yield f"{start}{field.name}", _number(said, unit=_UNITS.get(field.name, "mm"))
         elif isinstance(said, ToolSpec | Setup | Inlays):
-            yield from _numbers(said)
+            yield from _numbers(said, "inlays_" if isinstance(said, Inlays) else "")
 
 
 def _number(given: Given[Any], *, unit: str | None) -> Json:
@@ -123,6 +133,15 @@ def _climate(climate: Climate) -> Iterator[tuple[str, Json]]:
         ("use_humidity", "%", climate.use_humidity),
     ):
         yield name, {"value": float(given.value), "unit": unit, "source": given.source, "text": given.text}
+
+
+def _accuracy(limits: Limits) -> Json:
+    """Returns how far parts may be off."""
+    return {
+        "fret_cents": limits.fret_cents,
+        "general": limits.grade.value,
+        "own_mm": {kind.value: limits.own_mm.get(kind) for kind in OWN_KINDS},
+    }
 
 
 def _finding(finding: Finding) -> Json:
