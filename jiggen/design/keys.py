@@ -5,13 +5,12 @@ from typing import Any
 
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.fret_rule_text import fret_rule_from, fret_rule_text
+from jiggen.design.given import given
 from jiggen.design.model import (
-    CHOSEN,
     CompensationBy,
     Design,
     EndShape,
     FretAt,
-    Given,
     Grade,
     MarkFace,
     PartialFret,
@@ -20,7 +19,6 @@ from jiggen.design.model import (
     TrueFace,
     WidthAt,
 )
-from jiggen.errors import InputError, did_you_mean
 from jiggen.profiles import read_text
 from jiggen.tables.climate import humidity, temperature
 from jiggen.tables.document import Entry
@@ -35,56 +33,12 @@ from jiggen.tables.kinds import (
     listing,
     number,
     table,
-    toml_string,
     unit_name,
     words,
 )
 from jiggen.tables.rows import Kind, Row
 
 SCHEMA = "jiggen-design/1"
-
-_FREE = words(longest=200)
-
-
-def given(of: Kind, *, tabular: bool = False) -> Kind:
-    """A value that may say where it comes from: `"46 mm"` or `{ value = "46 mm", source = "measured" }`.
-
-    Read, it is a `Given` with source `chosen` where the file names no other.
-
-    Args:
-        of: What the value itself is.
-        tabular: Whether the value itself may be a table, which is then told by having no key `value`.
-    """
-
-    def read(entry: Entry) -> tuple[Given[Any], str]:
-        if not isinstance(entry.value, dict) or (tabular and "value" not in entry.value):
-            value, text = of.read(entry)
-            return Given(value, text=text, where=entry.where), text
-        for child in entry.children():
-            if child.steps[-1] not in {"value", "source", "note"}:
-                mend = did_you_mean(str(child.steps[-1]), ("value", "source", "note"))
-                raise InputError(
-                    where=child.where, got="an unknown key", expected="one of value, source, note", mend=mend
-                )
-        inner = entry.find("value")
-        if inner is None:
-            raise entry.wrong("a value in it", f"Write {{ value = {of.example}, source = … }}")
-        value, text = of.read(inner)
-        source, note = (
-            _FREE.read(found)[0] if (found := entry.find(key)) else "" for key in ("source", "note")
-        )
-        return Given(value, source or CHOSEN, text, note, inner.where), text
-
-    def write(value: Given[Any], _: str) -> str:
-        bare = of.write(value.value, value.text)
-        rest = [
-            f"{key} = {toml_string(words)}"
-            for key, words in (("source", value.source), ("note", value.note))
-            if words not in {"", CHOSEN}
-        ]
-        return f"{{ {', '.join([f'value = {bare}', *rest])} }}" if rest else bare
-
-    return Kind(read=read, write=write, example=of.example)
 
 
 def fret_rule() -> Kind:

@@ -2,34 +2,37 @@
 
 from dataclasses import dataclass, field, fields, replace
 from enum import StrEnum
-from typing import Generic, TypeVar
 
 from jiggen.design.fret_rule import FretRule
+from jiggen.design.given import ASSUMED, CATALOGUE, CHOSEN, MEASURED, SOLVED, Given
 from jiggen.design.step import Step
 
-T = TypeVar("T")
-
-#: The words for where a number comes from; any other words are the maker's own and kept as they are.
-MEASURED, CATALOGUE, CHOSEN, ASSUMED, SOLVED = "measured", "catalogue", "chosen", "assumed", "solved"
-
-
-@dataclass(frozen=True, slots=True)
-class Given(Generic[T]):
-    """A value with where it comes from.
-
-    Attributes:
-        value: Lengths in mm.
-        source: One of the words above or the maker's own.
-        text: The value as it was typed, to quote it back; empty when nobody typed it.
-        note: Free words on it: how it was measured, or which profile it was assumed from and why.
-        where: The place where it was given, for errors: a file with line and key, or an option.
-    """
-
-    value: T
-    source: str = CHOSEN
-    text: str = ""
-    note: str = ""
-    where: str = field(default="", compare=False)
+__all__ = [
+    "ASSUMED",
+    "CATALOGUE",
+    "CHOSEN",
+    "MEASURED",
+    "SOLVED",
+    "Accuracy",
+    "CompensationBy",
+    "Design",
+    "EndShape",
+    "FretAt",
+    "Given",
+    "Grade",
+    "Inlays",
+    "Make",
+    "MarkFace",
+    "PartialFret",
+    "SetbackTo",
+    "Setup",
+    "Spacing",
+    "Spec",
+    "ToolSpec",
+    "Tools",
+    "TrueFace",
+    "WidthAt",
+]
 
 
 class SetbackTo(StrEnum):

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jiggen.design.keys import given
+from jiggen.design.given import given
 from jiggen.design.model import CHOSEN, Given
 from jiggen.errors import ConflictError, InputError, JiggenError, SeveralErrors, raise_all
 from jiggen.profiles import Profile

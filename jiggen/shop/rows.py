@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from jiggen.design.keys import ACCURACY_ROWS, given
+from jiggen.design.given import given
+from jiggen.design.keys import ACCURACY_ROWS
 from jiggen.design.model import Given
 from jiggen.parts.model import Role
 from jiggen.shop.machine import Operation, Process
