@@ -8,6 +8,7 @@ from jiggen.design.fret_rule import FretRule
 from jiggen.design.model import ASSUMED, SOLVED, Design, Given
 from jiggen.design.quote import is_own, key_of, missing, said, where_of
 from jiggen.design.step import Step
+from jiggen.design.taper import SAME
 from jiggen.errors import ConflictError
 from jiggen.units import format_mm
 
@@ -155,13 +156,13 @@ def _checked(told: _Told, scale: float) -> Step:
 
 def _check(first: _Told, other: _Told, scale: float, tolerance: float, where: str) -> None:
     follows, given = scale * other.share, other.given.value
-    if abs(given - follows) <= tolerance:
+    if abs(given - follows) <= tolerance + SAME:
         return
     raise ConflictError(
         where=where,
         got=f"{first.name} {said(first.given)} and {other.name} {said(other.given)}, "
-        f"which disagree by {abs(given - follows):.2f} mm",
-        expected=f"numbers that agree within {tolerance:.2f} mm: a scale of {format_mm(scale)} puts {other.name} at "
+        f"which disagree by {abs(given - follows):.3f} mm",
+        expected=f"numbers that agree within {tolerance:.3f} mm: a scale of {format_mm(scale)} puts {other.name} at "
         f"{format_mm(follows)}, and {format_mm(given)} asks for a scale of {format_mm(given / other.share)}",
         mend="Correct one of them, leave one out, or allow more with `tolerance`",
     )

@@ -14,8 +14,8 @@ from jiggen.design.step import Step
 from jiggen.errors import ConflictError, InputError
 from jiggen.units import format_mm
 
-#: Places nearer than this, in mm, are one place.
-_SAME_PLACE = 1e-9
+#: mm; lengths that differ by less are one, told apart by the last bits of a float only.
+SAME = 1e-9
 
 
 class Kind(StrEnum):
@@ -150,7 +150,7 @@ class _Board:
     def _place(self, at: float) -> float:
         """The place itself, or the known place that it falls on."""
         places = (0.0, self.scale, *self.widths, *self.spreads)
-        return next((place for place in places if abs(place - at) <= _SAME_PLACE), at)
+        return next((place for place in places if abs(place - at) <= SAME), at)
 
     def _deduce(self) -> bool:
         return self._find_setbacks() or self._carry_across() or self._find_taper() or self._carry_along()
@@ -300,7 +300,7 @@ def _check(fact: Fact, implied: float, board: _Board, tolerance: float, where: s
     off = abs(fact.value - implied)
     difference = off * board.scale if fact.kind is Kind.TAPER else off
     grounds = _grounds(fact, board.facts, board.scale)
-    if difference <= tolerance:
+    if difference <= tolerance + SAME:
         board.steps.append(
             Step(
                 name=fact.name,
@@ -316,8 +316,8 @@ def _check(fact: Fact, implied: float, board: _Board, tolerance: float, where: s
     raise ConflictError(
         where=where,
         got=", ".join(f"{each.name} {each.text}" for each in involved)
-        + f", which disagree by {difference:.2f} mm",
-        expected=f"numbers that agree within {tolerance:.2f} mm: the others ask for {wanted}",
+        + f", which disagree by {difference:.3f} mm",
+        expected=f"numbers that agree within {tolerance:.3f} mm: the others ask for {wanted}",
         mend="Correct one of them, leave one out, or allow more with `tolerance`",
     )
 

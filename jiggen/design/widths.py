@@ -14,12 +14,9 @@ from jiggen.design.fret_rule import FretRule
 from jiggen.design.model import ASSUMED, SOLVED, Design, Given, SetbackTo
 from jiggen.design.quote import is_own, key_of, said, where_of
 from jiggen.design.step import Step
-from jiggen.design.taper import Fact, Kind, Solution, solve_taper
+from jiggen.design.taper import SAME, Fact, Kind, Solution, solve_taper
 from jiggen.errors import ConflictError, InputError, JiggenError, LimitError, raise_all
 from jiggen.units import format_mm
-
-#: mm; numbers that differ by less are one number, told apart by the last bits of a float only.
-SAME = 1e-9
 
 #: Fields of `Design` that say a setback.
 SETBACKS = ("setback", "setback_bass", "setback_treble")
@@ -80,7 +77,10 @@ def solve_widths(full: Design, scale: float, rule: FretRule, *, tolerance: float
         (fact for fact in facts if fact.source == ASSUMED), key=lambda fact: _LEAST_HARM.index(fact.name)
     )
     solution = solve_taper(scale, given, assumed, tolerance=tolerance, where=where)
-    by_name = {fact.name: fact for fact in facts if fact.source != ASSUMED or fact.name in solution.assumed}
+    by_name: dict[str, Fact] = {}
+    for fact in facts:
+        if fact.source != ASSUMED or fact.name in solution.assumed:
+            by_name.setdefault(fact.name, fact)
     bass, treble = _split(full, sides, solution, used=_SETBACKS in by_name)
     widths = Widths(
         nut_width=_kept(full.nut_width, _NUT, by_name, solution.width_at_nut),

@@ -12,6 +12,7 @@ from click.testing import CliRunner
 
 from jiggen import __version__
 from jiggen.cli.app import COMMANDS, app
+from jiggen.design.read import read_design
 
 START = "start --nut 46mm --spread 57mm --scale 628mm --name Wren"
 
@@ -112,7 +113,7 @@ ROWS = [
     Row("layout wren.toml --rule-of-thumb", says="by rule-of-thumb", complains="rule of thumb", design=THUMB),
     Row("layout wren.toml --rule-of-thumb", exit_code=2, complains="setup.family", design=PLAIN),
     Row("layout wren.toml", says="skew", design=FANNED),
-    Row("layout wren.toml", exit_code=2, complains="disagree by 1.00 mm", design=DISAGREEING),
+    Row("layout wren.toml", exit_code=2, complains="disagree by 1.000 mm", design=DISAGREEING),
     Row("make wren.toml", says="saw-guide", design=FANNED, leaves=("out/wren/sheet-1.dxf",)),
     Row("make wren.toml --only fret-slot-guide", exit_code=2, complains="use the saw-guide", design=FANNED),
     Row("layout wren.toml", exit_code=2, complains="wren.toml"),
@@ -188,6 +189,26 @@ def test_started_design_says_the_same_when_read_again(tmp_path, monkeypatch):
     again = CliRunner().invoke(app, ["layout", "wren.toml"])
     assert again.stdout == started.stdout
     assert "2026-11-25" in again.stdout
+
+
+def test_options_of_start_go_where_they_belong(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("bench.csv").write_text(BENCH, encoding="utf-8")
+    run = CliRunner()
+    fan = "--fanned 890mm 838mm --straight-fret 7.5 --strings 5 --nut 46mm --spread 72mm --left-handed"
+    run.invoke(app, f"start --name Heron --frets 23 --setback 3.6mm {fan}".split())
+    heron = read_design("heron.toml")
+    assert (heron.scale, heron.scale_bass.value, heron.scale_treble.value) == (None, 890.0, 838.0)
+    assert (heron.straight_fret.value, heron.frets.value, heron.string_count.value) == (7.5, 23, 5)
+    assert (heron.nut_width.value, heron.spread_at_bridge.value, heron.setback.value) == (46.0, 72.0, 3.6)
+    assert heron.left_handed.value
+    run.invoke(app, "start --measured bench.csv --name Wren --frets 20".split())
+    assert (read_design("wren.toml").frets.value, read_design("wren.toml").frets.source) == (20, "chosen")
+    run.invoke(app, "start --measured bench.csv --name Plover".split())
+    assert (read_design("plover.toml").frets.value, read_design("plover.toml").frets.source) == (
+        18,
+        "measured",
+    )
 
 
 def test_a_measured_design_says_the_same_when_read_again(tmp_path, monkeypatch):

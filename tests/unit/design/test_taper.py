@@ -1,5 +1,9 @@
 import itertools
+import math
+import re
+from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given as always
 from hypothesis import strategies as st
@@ -23,12 +27,8 @@ SPREAD = fact("spread at bridge", Kind.SPREAD, 57.0, SCALE)
 SETBACKS = fact("setbacks, both sides", Kind.SETBACKS, 7.0)
 TAPER = fact("taper per mm", Kind.TAPER, 18.0 / SCALE)
 
+SEVENTH = fact("width at fret 7", Kind.WIDTH, 52.0, SCALE / 3.0)
 EVERY = (NUT, TWELFTH, SADDLE, SPREAD_AT_NUT, SPREAD, SETBACKS, TAPER)
-#: Threes that say one thing twice and so leave something open.
-DEPENDENT = (
-    {"nut width", "spread at nut", "setbacks, both sides"},
-    {"projected width at saddle", "spread at bridge", "setbacks, both sides"},
-)
 
 
 def solve(*given, assumed=(), tolerance=0.05):
@@ -44,19 +44,22 @@ def numbers(solution):
     )
 
 
+def row(each):
+    """What a fact tells of nut width, taper over the scale, and setbacks."""
+    match each.kind:
+        case Kind.WIDTH:
+            return (1.0, each.at / SCALE, 0.0)
+        case Kind.SPREAD:
+            return (1.0, each.at / SCALE, -1.0)
+        case Kind.SETBACKS:
+            return (0.0, 0.0, 1.0)
+        case _:
+            return (0.0, 1.0, 0.0)
+
+
 def is_sufficient(three):
     """Independent judge: rank of the three equations in (w, k, c), by their determinant."""
-    rows = []
-    for each in three:
-        match each.kind:
-            case Kind.WIDTH:
-                rows.append((1.0, each.at / SCALE, 0.0))
-            case Kind.SPREAD:
-                rows.append((1.0, each.at / SCALE, -1.0))
-            case Kind.SETBACKS:
-                rows.append((0.0, 0.0, 1.0))
-            case Kind.TAPER:
-                rows.append((0.0, 1.0, 0.0))
+    rows = [row(each) for each in three]
     (a, b, c), (d, e, f), (g, h, i) = rows
     return abs(a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g)) > 1e-9
 
@@ -88,15 +91,98 @@ def test_facts_that_disagree_are_named_with_what_each_would_have_to_be():
         solve(NUT, SETBACKS, SPREAD, fact("spread at nut", Kind.SPREAD, 40.0, 0.0))
     assert str(caught.value) == (
         "wren.toml: got nut width 46.00 mm, setbacks, both sides 7.00 mm, spread at nut 40.00 mm, which disagree by "
-        "1.00 mm, expected numbers that agree within 0.05 mm: the others ask for nut width to be 47.00 mm, or setbacks, "
+        "1.000 mm, expected numbers that agree within 0.050 mm: the others ask for nut width to be 47.00 mm, or setbacks, "
         "both sides to be 6.00 mm, or spread at nut to be 39.00 mm. Correct one of them, leave one out, or allow more "
         "with `tolerance`"
     )
 
 
 def test_a_taper_that_disagrees_is_judged_over_the_whole_scale():
-    with pytest.raises(ConflictError, match="disagree by 0.63 mm"):
+    with pytest.raises(ConflictError, match="disagree by 0.628 mm"):
         solve(NUT, SADDLE, SETBACKS, fact("taper per mm", Kind.TAPER, 18.0 / SCALE + 0.001))
+
+
+def circuit(basis, other):
+    """Independent judge: those of some independent facts that have a part in another one; None if it is independent."""
+    rows = [row(each) for each in basis]
+    if np.linalg.matrix_rank(np.array([*rows, row(other)])) > len(basis):
+        return None
+    parts = np.linalg.lstsq(np.array(rows).T, np.array(row(other)), rcond=None)[0]
+    return {each.name for each, part in zip(basis, parts, strict=True) if abs(part) > 1e-9}
+
+
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_facts_that_disagree_are_exactly_those_involved(count):
+    facts = (*EVERY, SEVENTH)
+    tried = 0
+    for basis in itertools.permutations(facts, count):
+        if count > 1 and any(circuit(basis[:n], basis[n]) is not None for n in range(1, count)):
+            continue
+        for other in facts:
+            involved = None if other in basis else circuit(basis, other)
+            if involved is None:
+                continue
+            wrong = replace(other, value=other.value + 1.0, text=f"{other.value + 1.0:.2f} mm")
+            with pytest.raises(ConflictError) as caught:
+                solve(*basis, wrong)
+            assert named(caught.value.got) == involved | {other.name}
+            tried += 1
+    assert tried > {1: -1, 2: 10, 3: 500}[count]
+
+
+def named(got):
+    return {
+        each.name
+        for each in (*EVERY, SEVENTH)
+        if f"{each.name} {each.value:.2f} mm" in got or f"{each.name} {each.value + 1.0:.2f} mm" in got
+    }
+
+
+@pytest.mark.parametrize(
+    "three", [(NUT, TAPER, SPREAD), (SPREAD_AT_NUT, SADDLE, NUT), (TWELFTH, TAPER, SETBACKS)]
+)
+def test_what_the_others_ask_for_would_make_the_numbers_agree(three):
+    """Takes each figure of the error in turn: put in place of the one given, it leaves nothing to disagree on."""
+    others = [each for each in EVERY if each not in three]
+    for other in others:
+        facts = (*three, replace(other, value=other.value + 0.7, text="wrong"))
+        with pytest.raises(ConflictError) as caught:
+            solve(*facts)
+        asked = dict(
+            re.findall(r"(?:the others ask for |, or )(.+?) to be (-?[0-9.]+) (?:mm|deg)", str(caught.value))
+        )
+        assert asked
+        for name, figure in asked.items():
+            each = next(fact for fact in facts if fact.name == name)
+            value = (
+                2.0 * math.tan(math.radians(float(figure)) / 2.0)
+                if each.kind is Kind.TAPER
+                else float(figure)
+            )
+            solve(*(replace(one, value=value) if one is each else one for one in facts))
+
+
+def test_a_width_given_twice_is_told_apart():
+    other = replace(TWELFTH, value=56.0, text="56.00 mm")
+    with pytest.raises(ConflictError) as caught:
+        solve(NUT, TWELFTH, other)
+    assert str(caught.value) == (
+        "wren.toml: got width at fret 12 55.00 mm, width at fret 12 56.00 mm, which disagree by 1.000 mm, expected "
+        "numbers that agree within 0.050 mm: the others ask for width at fret 12 to be 56.00 mm, or width at fret 12 to "
+        "be 55.00 mm. Correct one of them, leave one out, or allow more with `tolerance`"
+    )
+
+
+def test_a_taper_is_quoted_as_an_angle():
+    angle = replace(TAPER, name="taper angle", value=2.0 * math.tan(math.radians(2.0) / 2.0), text="2 deg")
+    with pytest.raises(ConflictError) as caught:
+        solve(NUT, SADDLE, angle)
+    assert str(caught.value) == (
+        "wren.toml: got nut width 46.00 mm, projected width at saddle 64.00 mm, taper angle 2 deg, which disagree by "
+        "3.924 mm, expected numbers that agree within 0.050 mm: the others ask for nut width to be 42.08 mm, or projected "
+        "width at saddle to be 67.92 mm, or taper angle to be 1.6421 deg. Correct one of them, leave one out, or allow "
+        "more with `tolerance`"
+    )
 
 
 def test_differences_within_the_tolerance_pass_and_are_noted():
