@@ -16,7 +16,8 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from jiggen.errors import ConflictError, InputError, JiggenError, LimitError
-    from jiggen.job import Made, Neck, Order, load, make, work_out
+    from jiggen.job import Made, Order, load, make, work_out
+    from jiggen.layout.worked_neck import Neck
     from jiggen.proof.prove import prove
 
 __all__ = [
@@ -41,7 +42,7 @@ _HOMES = {
     "JiggenError": "jiggen.errors",
     "LimitError": "jiggen.errors",
     "Made": "jiggen.job",
-    "Neck": "jiggen.job",
+    "Neck": "jiggen.layout.worked_neck",
     "Order": "jiggen.job",
     "load": "jiggen.job",
     "make": "jiggen.job",

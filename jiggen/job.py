@@ -7,7 +7,7 @@ from pathlib import Path
 from jiggen import __version__
 from jiggen.design.fill import fill_design
 from jiggen.design.identity import design_id
-from jiggen.design.model import CompensationBy, Design, Given, Make, Spec
+from jiggen.design.model import CompensationBy, Design, Given, Make, MarkFace
 from jiggen.design.read import read_defaults, read_design, read_string_set
 from jiggen.design.solve import solve
 from jiggen.design.string_set import StringSet
@@ -18,10 +18,11 @@ from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.save import save_job
 from jiggen.export.slug import slug
 from jiggen.export.writer import Job
-from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
-from jiggen.layout.setup import StringSetup, set_up
+from jiggen.layout.setup import set_up
+from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import choose
+from jiggen.parts.coupon import coupon
 from jiggen.parts.model import Bench, Part
 from jiggen.profiles import find
 from jiggen.proof.prove import prove_files
@@ -44,15 +45,21 @@ __all__ = [
     "Neck",
     "Order",
     "UnprovenError",
+    "coupon_bench",
     "draw_up",
     "fit_out_workshop",
     "lay_on_sheets",
     "load",
     "make",
+    "make_coupon",
     "work_out",
 ]
 
 DEFAULT_PROFILE, DEFAULT_MATERIAL, DEFAULT_MACHINE = "six-string-guitar", "cast-acrylic-3", "large-laser"
+#: The instrument whose tools a coupon is made for, and whose frets its uncertainty is told at, when none is named.
+COUPON_PROFILE = "steel-string-14-fret"
+#: What a coupon is there to try.
+COUPON_ALLOWS = ("hole-under-thickness", "small-lettering", "single-pass", "narrow-web")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,29 +90,6 @@ def load(path: Path | str) -> Design:
         InputError: If it cannot be read or holds something that is not known.
     """
     return read_design(path)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Neck:
-    """A design worked out.
-
-    Attributes:
-        spec: Every number, given, solved or assumed.
-        layout: The geometry.
-        setup: Pull of the strings and place of the saddle.
-        id: Of the spec.
-    """
-
-    spec: Spec
-    layout: Layout
-    setup: StringSetup
-    id: str
-
-    def telling_frets(self) -> tuple[tuple[int, float], ...]:
-        """Returns numbers and distances from the nut of the frets that tell of an error in scale: 12th and last."""
-        frets = [fret for fret in self.layout.frets if fret.number > 0]
-        telling = [fret for fret in frets if fret.number == 12 or fret is frets[-1]]
-        return tuple((fret.number, fret.distance) for fret in telling)
 
 
 def work_out(design: Design, *, by_rule_of_thumb: bool = False) -> Neck:
@@ -152,11 +136,11 @@ def draw_up(neck: Neck, order: Order) -> SheetSet:
     Raises:
         JiggenError: If a part, a material or a machine is not known, or a part cannot be made or does not fit.
     """
-    layout, make = neck.layout, neck.spec.make
+    make = neck.spec.make
     workshop = fit_out_workshop(make, order)
     bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
-    entries = choose(order.parts or make.parts, layout, where="--only" if order.parts else "make.parts")
-    parts = [entry.build(layout, bench) for entry in entries]
+    entries = choose(order.parts or make.parts, neck, where="--only" if order.parts else "make.parts")
+    parts = [part for entry in entries for part in entry.build(neck, bench)]
     return lay_on_sheets(parts, neck, workshop, allow=order.allow)
 
 
@@ -246,12 +230,57 @@ def make(design: Design, order: Order, out: Path, *, replace_edited: bool = Fals
         UnprovenError: If a file is out by more than the proof allows.
     """
     neck = work_out(design)
-    sheet_set = draw_up(neck, order)
+    return _proven(neck, draw_up(neck, order), order, out / slug(design.name), replace_edited=replace_edited)
+
+
+def make_coupon(design: Design | None, order: Order, out: Path, *, replace_edited: bool = False) -> Made:
+    """Makes the files of a kerf coupon for a material on a machine, as `make` does those of a design.
+
+    Args:
+        design: Whose tools the fits are tried for; None: those of `COUPON_PROFILE`.
+        order: What is asked beyond it; parts are not looked at.
+        out: Folder in which the set gets a folder of its own.
+        replace_edited: Whether files changed by hand since may be written over.
+
+    Raises:
+        JiggenError: If the maker has something to mend.
+        UnprovenError: If a file is out by more than the proof allows.
+    """
+    neck, workshop = coupon_bench(design, order)
+    bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
+    part = coupon(neck.layout, bench)
+    sheet_set = lay_on_sheets([part], neck, workshop, allow=(*COUPON_ALLOWS, *order.allow))
+    order = replace(order, options=replace(order.options, plan=False))
+    name = f"coupon-{workshop.material.name}-{workshop.machine.name}"
+    return _proven(neck, sheet_set, order, out / slug(name), replace_edited=replace_edited)
+
+
+def coupon_bench(design: Design | None, order: Order) -> tuple[Neck, Workshop]:
+    """Returns what a coupon is made for and with: marks on its upper face, and as itself, not as a pattern.
+
+    Args:
+        design: Whose tools the fits are tried for; None: those of `COUPON_PROFILE`.
+        order: What is asked beyond it.
+
+    Raises:
+        JiggenError: If the maker has something to mend.
+    """
+    neck = work_out(design or Design(name="Coupon", profile=COUPON_PROFILE))
+    workshop = fit_out_workshop(neck.spec.make, order)
+    return neck, replace(workshop, mark_face=MarkFace.TOP, pattern=None)
+
+
+def _proven(neck: Neck, sheet_set: SheetSet, order: Order, folder: Path, *, replace_edited: bool) -> Made:
+    """Writes sheets, proves what was written and saves it.
+
+    Raises:
+        JiggenError: If the maker has something to mend.
+        UnprovenError: If a file is out by more than the proof allows.
+    """
     job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options)
     files = encode_job(job, order.formats)
     report = prove_files(files[MANIFEST], {name: data for name, data in files.items() if name != MANIFEST})
     if not report.ok:
         raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
-    folder = out / slug(design.name)
     save_job(folder, files, replace_edited=replace_edited)
     return Made(neck=neck, sheet_set=sheet_set, files=tuple(files), folder=folder, report=report)

@@ -6,9 +6,9 @@ from typing import Any
 
 import click
 
-from jiggen.job import Neck
 from jiggen.layout.explain import derivation
 from jiggen.layout.tables import layout_tables
+from jiggen.layout.worked_neck import Neck
 from jiggen.units import format_inch, format_mm
 
 _NAMES = {

@@ -11,8 +11,8 @@ from jiggen.errors import ConflictError, InputError, JiggenError, SeveralErrors,
 from jiggen.units import Length
 
 if TYPE_CHECKING:  # imported when used, like all that costs start-up time
-    from jiggen.job import Neck
     from jiggen.layout.bench import BenchFit
+    from jiggen.layout.worked_neck import Neck
 
 
 @click.command("start")

@@ -2,11 +2,21 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
+from jiggen.design.model import Spec
+from jiggen.design.quote import key_of, missing
 from jiggen.errors import InputError, JiggenError, LimitError, did_you_mean, raise_all
-from jiggen.layout.model import Layout
+from jiggen.layout.worked_neck import Neck
 from jiggen.parts import fret_slot_guide, nut_rule, plan_template, saw_guide
 from jiggen.parts.model import Bench, Part
+
+#: Said in place of names: every part that the neck can have.
+ALL = "all"
+
+
+def _suits_all(_: Neck) -> str:
+    return ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -16,46 +26,84 @@ class Entry:
     Attributes:
         name: As typed after `--only`.
         title: For people.
-        build: From layout and bench to the finished-size part.
-        unsuited: Tells why a neck cannot have one; empty when it can.
+        about: What it is for, in one line.
+        build: From neck and bench to the finished-size parts: one, or one of each size for a set of gauges.
+        unsuited: Tells why a neck cannot have one, whatever numbers are given; empty when it can.
+        needs: Fields of `Spec`, dotted, that may be open in a design and that it cannot do without: `setup.action`.
+        standard: Whether it is made when nobody names parts.
     """
 
     name: str
     title: str
-    build: Callable[[Layout, Bench], Part]
-    unsuited: Callable[[Layout], str]
+    about: str
+    build: Callable[[Neck, Bench], tuple[Part, ...]]
+    unsuited: Callable[[Neck], str] = _suits_all
+    needs: tuple[str, ...] = ()
+    standard: bool = False
+
+    @property
+    def needed_keys(self) -> tuple[str, ...]:
+        """The keys of a design file for what it needs."""
+        return tuple(key_of(name) for name in self.needs)
+
+    def lacking(self, spec: Spec) -> tuple[str, ...]:
+        """Returns those of its needs that a spec leaves open."""
+        return tuple(name for name in self.needs if _value(spec, name) is None)
 
 
-def _suits_all(_: Layout) -> str:
-    return ""
+def _value(spec: Spec, name: str) -> Any:
+    value: Any = spec
+    for step in name.split("."):
+        value = getattr(value, step)
+    return value
 
 
-CATALOGUE = tuple(
-    Entry(name=name, title=title, build=build, unsuited=unsuited)
-    for name, title, build, unsuited in (
-        (plan_template.NAME, plan_template.TITLE, plan_template.plan_template, _suits_all),
-        (
-            fret_slot_guide.NAME,
-            fret_slot_guide.TITLE,
-            fret_slot_guide.fret_slot_guide,
-            fret_slot_guide.unsuited,
-        ),
-        (saw_guide.NAME, saw_guide.TITLE, saw_guide.saw_guide, saw_guide.unsuited),
-        (nut_rule.NAME, nut_rule.TITLE, nut_rule.nut_rule, _suits_all),
-    )
+CATALOGUE = (
+    Entry(
+        name=plan_template.NAME,
+        title=plan_template.TITLE,
+        about="the whole neck and its strings on a clear plate to lay on the work, with the spec lettered",
+        build=plan_template.plan_template,
+        standard=True,
+    ),
+    Entry(
+        name=fret_slot_guide.NAME,
+        title=fret_slot_guide.TITLE,
+        about="indexing strip for a mitre box, one notch per fret",
+        build=fret_slot_guide.fret_slot_guide,
+        unsuited=fret_slot_guide.unsuited,
+        standard=True,
+    ),
+    Entry(
+        name=saw_guide.NAME,
+        title=saw_guide.TITLE,
+        about="plate with a slot per fret for the saw to run in, straight or fanned, and pins for stops",
+        build=saw_guide.saw_guide,
+        unsuited=saw_guide.unsuited,
+        standard=True,
+    ),
+    Entry(
+        name=nut_rule.NAME,
+        title=nut_rule.TITLE,
+        about="string centres for the nut on one edge and for the saddle on the other",
+        build=nut_rule.nut_rule,
+        standard=True,
+    ),
 )
 
 
-def choose(names: Sequence[str], layout: Layout, *, where: str) -> tuple[Entry, ...]:
-    """Returns the entries of those names, in the catalogue's order; all that suit the neck when none is named.
+def choose(names: Sequence[str], neck: Neck, *, where: str) -> tuple[Entry, ...]:
+    """Returns the entries of those names, in the catalogue's order.
+
+    With no name it is those of the standard set that suit the neck, with `all` every one that does.
 
     Args:
         names: As typed.
-        layout: Of the neck.
+        neck: That the parts are for.
         where: The place to name in an error.
 
     Raises:
-        InputError: If a name is not in the catalogue.
+        InputError: If a name is not in the catalogue, or a number that a named part needs is missing.
         LimitError: If the neck cannot have a part that is named.
     """
     known = [entry.name for entry in CATALOGUE]
@@ -63,18 +111,30 @@ def choose(names: Sequence[str], layout: Layout, *, where: str) -> tuple[Entry, 
         InputError(
             where=where,
             got=f"part {name!r}",
-            expected=f"one of {', '.join(known)}",
-            mend=did_you_mean(name, known),
+            expected=f"one of {', '.join((*known, ALL))}",
+            mend=did_you_mean(name, (*known, ALL)),
         )
         for name in names
-        if name not in known
+        if name not in known and name != ALL
     ]
-    chosen = [entry for entry in CATALOGUE if not names or entry.name in names]
-    reasons = {entry.name: entry.unsuited(layout) for entry in chosen}
-    errors += [
-        LimitError(where=where, got=f"part {name}", expected=f"a part that this neck can have: {reason}")
-        for name, reason in reasons.items()
-        if names and reason
-    ]
+    named = [entry for entry in CATALOGUE if entry.name in names]
+    for entry in named:
+        if reason := entry.unsuited(neck):
+            errors.append(
+                LimitError(
+                    where=where,
+                    got=f"part {entry.name}",
+                    expected=f"a part that this neck can have: {reason}",
+                )
+            )
+            continue
+        for lacking in entry.lacking(neck.spec):
+            error = missing(neck.spec.design, lacking)
+            errors.append(error.at(f"{error.where}, for part {entry.name}"))
     raise_all(errors)
-    return tuple(entry for entry in chosen if not reasons[entry.name])
+    wanted = [entry for entry in CATALOGUE if ALL in names or (entry.standard and not names)]
+    return tuple(
+        entry
+        for entry in CATALOGUE
+        if entry in named or (entry in wanted and not entry.unsuited(neck) and not entry.lacking(neck.spec))
+    )

@@ -11,6 +11,7 @@ from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
 from jiggen.layout.model import Layout
+from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.marks import fitting_height, label
 from jiggen.parts.model import Bench, Feature, Part
@@ -25,25 +26,26 @@ _GAP = 1.5
 _SMALLEST_WEB = 1.5  # acrylic left between two notches: thinner snaps at the pin (common practice)
 
 
-def unsuited(layout: Layout) -> str:
+def unsuited(neck: Neck) -> str:
     """Tells why a neck cannot have one; empty when it can."""
-    if not layout.frets:
+    if not neck.layout.frets:
         return "a fretless neck has no slots"
-    if layout.spec.fanned:
+    if neck.spec.fanned:
         return "fanned frets lie at angles, which a straight strip cannot index: use the saw-guide plate"
     return ""
 
 
-def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
+def fret_slot_guide(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     """Returns the part.
 
     Args:
-        layout: Of the neck, with parallel frets.
+        neck: With parallel frets.
         bench: Sets the lettering's height.
 
     Raises:
         LimitError: If the index pin is too thick for the closest pair of frets.
     """
+    layout = neck.layout
     spec = layout.spec
     pin, clearance = spec.tools.index_pin.value, spec.tools.pin_clearance.value
     width = pin + clearance
@@ -87,7 +89,7 @@ def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
         f"{spec.design.name} · {TITLE} · {scale_words(spec)}"
         f" · notch {width:.2f} mm for a {pin:.2f} mm pin · mm from the nut · notched edge to the pin"
     )
-    return Part(
+    part = Part(
         name=NAME,
         title=TITLE,
         features=(
@@ -96,6 +98,7 @@ def fret_slot_guide(layout: Layout, bench: Bench) -> Part:
         ),
         tag_box=Box(Point(0.0, tag_at), Point(spec.scale.value, top - _GAP)),
     )
+    return (part,)
 
 
 def _heading(text: str, room: Box, letters: float) -> tuple[Feature, ...]:

@@ -65,7 +65,8 @@ class Part:
     """One thing that gets made.
 
     Attributes:
-        name: Short and fixed, as typed after `--only`: `plan-template`.
+        name: Short and fixed, as typed after `--only`: `plan-template`; of a set of gauges, with what tells one from
+            another: `radius-gauge-12in`. Unique among the parts of a run.
         title: What is lettered on it: `Plan template`.
         features: At finished size; ids are unique; exactly one has the role `edge`.
         tag_box: Where the shop letters the tag, part coordinates, free of everything else.

@@ -12,6 +12,7 @@ from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
 from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
+from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.marks import label, scored, string_on_centre
 from jiggen.parts.model import Bench, Feature, Part
@@ -31,13 +32,14 @@ _PER_INCH = 16
 _BETWEEN = 14.0  # from the widest string marks to the graduations
 
 
-def nut_rule(layout: Layout, bench: Bench) -> Part:
+def nut_rule(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     """Returns the part; its x runs along the nut and along the saddle line, zero where they cross the centre line.
 
     Args:
-        layout: Of the neck.
+        neck: That it is for.
         bench: Sets the lettering's height.
     """
+    layout = neck.layout
     letters = bench.smallest_lettering_mm
     nut, saddle = _Edge("nut", layout.nut), _Edge("saddle", layout.saddle)
     half = max(abs(edge.along(end)) for edge in (nut, saddle) for end in (edge.line.start, edge.line.end))
@@ -54,7 +56,7 @@ def nut_rule(layout: Layout, bench: Bench) -> Part:
         Point(box.low.x + _TEXT_INSET, baselines[3] - 0.3 * letters),
         Point(box.high.x - _TEXT_INSET, baselines[2] + 1.3 * letters),
     )
-    return Part(
+    part = Part(
         name=NAME,
         title=TITLE,
         features=(
@@ -67,6 +69,7 @@ def nut_rule(layout: Layout, bench: Bench) -> Part:
         ),
         tag_box=tag_box,
     )
+    return (part,)
 
 
 @dataclass(frozen=True, slots=True)

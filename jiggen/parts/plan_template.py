@@ -13,6 +13,7 @@ from jiggen.geometry.path import Arc, Line, Path
 from jiggen.geometry.point import Point, between
 from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
+from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor
 from jiggen.parts.marks import CENTRE_LINE, DASHED_LINE, broken, label, scored, string_on_centre
 from jiggen.parts.model import Bench, Feature, Part, Role
@@ -30,13 +31,14 @@ _MOST_LINES = 20  # of the spec, one below the other
 _GAP = 2.0  # between lettering and anything else
 
 
-def plan_template(layout: Layout, bench: Bench) -> Part:
+def plan_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     """Returns the part.
 
     Args:
-        layout: Of the neck.
+        neck: That it is for.
         bench: Sets the lettering's height.
     """
+    layout = neck.layout
     letters = bench.smallest_lettering_mm
     half = max(abs(end.y) for line in (layout.nut, layout.saddle) for end in (line.start, line.end))
     across = _across(layout)
@@ -45,7 +47,7 @@ def plan_template(layout: Layout, bench: Bench) -> Part:
     high = band.spec[0].high.y + _GAP + 1.0
     ends = [x_at(line, y) for line in (layout.board_start, *across.values()) for y in (low, high)]
     box = Box(Point(min(ends) - _PAST_ENDS, low), Point(max(ends) + _PAST_ENDS, high))
-    return Part(
+    part = Part(
         name=NAME,
         title=TITLE,
         features=(
@@ -57,6 +59,7 @@ def plan_template(layout: Layout, bench: Bench) -> Part:
         tag_box=band.tag,
         lies_on_work=True,
     )
+    return (part,)
 
 
 @dataclass(frozen=True, slots=True)

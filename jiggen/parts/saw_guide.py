@@ -16,6 +16,7 @@ from jiggen.geometry.point import Point, between
 from jiggen.layout.board import crossing
 from jiggen.layout.fan import x_at
 from jiggen.layout.model import FretLine, Layout
+from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.marks import fitting_height, hole, label, scored, slot
 from jiggen.parts.model import Bench, Feature, Part
@@ -35,21 +36,22 @@ _SMALLEST_WEB = 2.0  # acrylic left beside a hole or slot (common practice)
 _STOPS_AT = 0.25  # the nut-end pins stand this share of the width in from the edges
 
 
-def unsuited(layout: Layout) -> str:
+def unsuited(neck: Neck) -> str:
     """Tells why a neck cannot have one; empty when it can."""
-    return "" if layout.frets else "a fretless neck has no slots"
+    return "" if neck.layout.frets else "a fretless neck has no slots"
 
 
-def saw_guide(layout: Layout, bench: Bench) -> Part:
+def saw_guide(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     """Returns the part.
 
     Args:
-        layout: Of the neck; it has frets.
+        neck: With frets.
         bench: Sets the lettering's height.
 
     Raises:
         LimitError: If there is no room for a stop pin between two slots.
     """
+    layout = neck.layout
     tools, letters = layout.spec.tools, bench.smallest_lettering_mm
     slot_width = tools.saw_plate.value + tools.saw_clearance.value
     slots = [_slot_line(fret) for fret in layout.frets]
@@ -64,7 +66,7 @@ def saw_guide(layout: Layout, bench: Bench) -> Part:
     tag_box = Box(
         Point(0.0, box.high.y - _GAP - 2.0 * letters), Point(box.high.x - _CORNER, box.high.y - _GAP)
     )
-    return Part(
+    part = Part(
         name=NAME,
         title=TITLE,
         features=(
@@ -81,6 +83,7 @@ def saw_guide(layout: Layout, bench: Bench) -> Part:
         tag_box=tag_box,
         lies_on_work=True,
     )
+    return (part,)
 
 
 def _slot_line(fret: FretLine) -> Line:

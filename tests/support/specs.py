@@ -3,8 +3,12 @@
 from dataclasses import replace
 from typing import Any
 
+from jiggen.design.identity import design_id
 from jiggen.design.model import Design, Given, Inlays, Make, SetbackTo, Setup, Spec, Tools
 from jiggen.design.solve import solve
+from jiggen.layout.neck import lay_out
+from jiggen.layout.setup import set_up
+from jiggen.layout.worked_neck import Neck
 
 TOOLS = Tools(
     saw_plate=Given(0.6),
@@ -53,3 +57,9 @@ def wren(
         },
     )
     return solve(design)
+
+
+def neck_of(spec: Spec) -> Neck:
+    """The worked-out neck of a spec, with no string set."""
+    layout = lay_out(spec)
+    return Neck(spec=spec, layout=layout, setup=set_up(layout, None), id=design_id(spec))

@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 import shapely
-from support.specs import SLIM_TOOLS, wren
+from support.specs import SLIM_TOOLS, neck_of, wren
 
 from jiggen.design.model import EndShape, PartialFret
 from jiggen.geometry.measure import bounds, flatten
@@ -82,17 +82,27 @@ CLEAR = 0.3  # mm between lettering and anything else: nearer they read as one
 
 
 def build(entry, spec):
-    return entry.build(lay_out(spec), BENCH)
+    return entry.build(neck_of(spec), BENCH)
+
+
+def one(name, spec):
+    (part,) = build(next(entry for entry in CATALOGUE if entry.name == name), spec)
+    return part
+
+
+def can_have(entry, spec):
+    return not entry.unsuited(neck_of(spec)) and not entry.lacking(spec)
 
 
 each_part = pytest.mark.parametrize("entry", CATALOGUE, ids=lambda entry: entry.name)
 each_part_of_each_neck = pytest.mark.parametrize(
-    ("entry", "spec"),
+    "part",
     [
-        pytest.param(entry, spec, id=f"{entry.name}, {neck}")
+        pytest.param(part, id=f"{part.name}, {neck}")
         for neck, spec in NECKS.items()
         for entry in CATALOGUE
-        if not entry.unsuited(lay_out(spec))
+        if can_have(entry, spec)
+        for part in build(entry, spec)
     ],
 )
 
@@ -104,8 +114,7 @@ def strokes(feature):
 
 
 @each_part_of_each_neck
-def test_lettering_touches_nothing(entry, spec):
-    part = build(entry, spec)
+def test_lettering_touches_nothing(part):
     drawn = [(feature, strokes(feature)) for feature in part.features if feature.cut_in is None]
     tree = shapely.STRtree([lines for _, lines in drawn])
     too_near = set()
@@ -118,8 +127,7 @@ def test_lettering_touches_nothing(entry, spec):
 
 
 @each_part_of_each_neck
-def test_room_for_the_tag_is_free(entry, spec):
-    part = build(entry, spec)
+def test_room_for_the_tag_is_free(part):
     room = shapely.box(part.tag_box.low.x, part.tag_box.low.y, part.tag_box.high.x, part.tag_box.high.y)
     crowding = [
         feature.id
@@ -130,16 +138,14 @@ def test_room_for_the_tag_is_free(entry, spec):
 
 
 @each_part_of_each_neck
-def test_everything_lies_inside_the_outline(entry, spec):
-    part = build(entry, spec)
+def test_everything_lies_inside_the_outline(part):
     inside = shapely.Polygon([(point.x, point.y) for point in flatten(part.outline, 0.01)]).buffer(0.011)
     outside = [feature.id for feature in part.features if not inside.covers(strokes(feature))]
     assert not outside
 
 
 @each_part_of_each_neck
-def test_openings_leave_a_web_between_them(entry, spec):
-    part = build(entry, spec)
+def test_openings_leave_a_web_between_them(part):
     openings = [
         (feature.id, strokes(feature))
         for feature in part.features
@@ -157,19 +163,22 @@ def test_openings_leave_a_web_between_them(entry, spec):
 @each_part
 def test_ids_do_not_depend_on_the_sizes(entry):
     ids = {
-        tuple(feature.id for feature in build(entry, wren(scale=scale)).features) for scale in (628.0, 640.0)
+        tuple(
+            (part.name, feature.id) for part in build(entry, wren(scale=scale)) for feature in part.features
+        )
+        for scale in (628.0, 640.0)
     }
     assert len(ids) == 1
 
 
 @each_part
 def test_the_design_is_named_on_the_part(entry):
-    words = " ".join(feature.text for feature in build(entry, wren()).features)
-    assert "Wren" in words
+    for part in build(entry, wren()):
+        assert "Wren" in " ".join(feature.text for feature in part.features)
 
 
 def test_plan_template_shows_the_whole_spec():
-    part = build(next(entry for entry in CATALOGUE if entry.name == "plan-template"), wren())
+    part = one("plan-template", wren())
     words = [feature.text for feature in part.features]
     for expected in (
         "46.00 mm",
@@ -188,7 +197,7 @@ def test_plan_template_shows_the_whole_spec():
 
 def test_slot_guide_notches_stand_at_the_frets_and_fit_the_pin():
     layout = lay_out(wren())
-    part = build(next(entry for entry in CATALOGUE if entry.name == "fret-slot-guide"), wren())
+    part = one("fret-slot-guide", wren())
     notches = {feature.id: feature for feature in part.features if feature.cut_in}
     assert list(notches) == ["nut", *(f"fret.{number}" for number in range(1, 19)), "saddle"]
     for fret in layout.frets:
@@ -199,7 +208,7 @@ def test_slot_guide_notches_stand_at_the_frets_and_fit_the_pin():
 
 def test_stop_pins_touch_the_board():
     layout = lay_out(wren())
-    part = build(next(entry for entry in CATALOGUE if entry.name == "saw-guide"), wren())
+    part = one("saw-guide", wren())
     board = shapely.Polygon([(segment.start.x, segment.start.y) for segment in layout.board])
     pins = [feature.datum for feature in part.features if feature.id.startswith("pin.")]
     assert len(pins) == 6
@@ -209,7 +218,7 @@ def test_stop_pins_touch_the_board():
 
 def test_saw_slots_run_past_the_board_on_both_sides():
     layout = lay_out(wren())
-    part = build(next(entry for entry in CATALOGUE if entry.name == "saw-guide"), wren())
+    part = one("saw-guide", wren())
     for fret in layout.frets:
         slot = next(feature for feature in part.features if feature.id == f"fret.{fret.number}")
         assert slot.width_mm == pytest.approx(0.68)
