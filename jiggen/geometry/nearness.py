@@ -21,10 +21,8 @@ if TYPE_CHECKING:
 CHORDS = 0.002
 #: Two lines that turn from each other by less than this, in radians, run side by side: 2 degrees.
 _SIDE_BY_SIDE = math.radians(2.0)
-#: The largest circle left in a tip of angle 2β by rounding it with radius h has the radius h(1 - sin β)/(1 + sin β).
+#: Share of half the limit that the largest circle left in a tip by rounding it must have for the tip to count.
 _TIP = 0.5
-#: The wall round that tip is about 10 to 12 such radii long, whatever its angle; that round a strip is longer.
-_STRIP = 15.0
 
 Shape = Sequence[Path]
 
@@ -125,9 +123,19 @@ def _width(rest: "Polygon", kept: "Polygon | MultiPolygon", half: float) -> tupl
         (x, y), (other_x, other_y) = across.coords[0], across.coords[-1]
         return across.length, between(Point(x, y), Point(other_x, other_y), 0.5)
     inscribed = maximum_inscribed_circle(rest, tolerance=CHORDS)
-    if inscribed.length <= _TIP * half and own.length <= _STRIP * inscribed.length:
+    if inscribed.length <= _TIP * half and not _is_strip(own.length, inscribed.length, half):
         return None
     return 2.0 * inscribed.length, Point(*inscribed.coords[0])
+
+
+def _is_strip(wall: float, inscribed: float, half: float) -> bool:
+    """Tells a strip with a free end from a corner by what rounding leaves of it: the strip is longer and narrower.
+
+    Source: rounded with radius h, a corner of angle 2β keeps a wall of 2h/tan β and room for a circle of radius
+        h(1 - sin β)/(1 + sin β).
+    """
+    sine = math.sin(math.atan2(2.0 * half, wall))
+    return wall > 2.5 * half and inscribed < 0.85 * half * (1.0 - sine) / (1.0 + sine)
 
 
 def holders(contours: Sequence[Path]) -> tuple[int | None, ...]:

@@ -1,5 +1,7 @@
 """What lies near what."""
 
+import math
+
 import pytest
 
 from jiggen.geometry.nearness import (
@@ -122,3 +124,25 @@ def test_a_line_run_twice_within_one_feature():
     twice = (segment(ORIGIN, Point(20.0, 0.0)), segment(Point(30.0, 0.0), Point(5.0, 0.0)))
     (run,) = runs_alongside([twice], 0.3, least_mm=1.0)
     assert (run.first, run.second, run.distance, run.length) == (0, 0, 0.0, 15.0)
+
+
+@pytest.mark.parametrize("degrees", [45, 60, 90, 120, 150, 175])
+def test_plain_corners_are_never_thin(degrees):
+    half = math.radians(degrees / 2.0)
+    far = Point(40.0 * math.cos(half), 40.0 * math.sin(half))
+    kite = polyline([ORIGIN, Point(far.x, -far.y), Point(90.0, 0.0), far], closed=True)
+    assert [thin for thin in thin_places(kite, [], 1.5) if thin.at.x < 10.0] == []
+
+
+@pytest.mark.parametrize(("width", "length"), [(0.2, 1.0), (0.2, 10.0), (0.5, 3.0), (1.0, 6.0)])
+def test_strips_with_a_free_end_are_thin(width, length):
+    stub = polyline(
+        [
+            *(ORIGIN, Point(60.0, 0.0), Point(60.0, 30.0)),
+            *(Point(30.0 + width, 30.0), Point(30.0 + width, 30.0 + length)),
+            *(Point(30.0, 30.0 + length), Point(30.0, 30.0), Point(0.0, 30.0)),
+        ],
+        closed=True,
+    )
+    (thin,) = thin_places(stub, [], 1.5)
+    assert thin.width == pytest.approx(width, abs=0.02)
