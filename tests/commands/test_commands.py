@@ -202,9 +202,9 @@ def test_options_of_start_go_where_they_belong(tmp_path, monkeypatch):
     assert (heron.straight_fret.value, heron.frets.value, heron.string_count.value) == (7.5, 23, 5)
     assert (heron.nut_width.value, heron.spread_at_bridge.value, heron.setback.value) == (46.0, 72.0, 3.6)
     assert heron.left_handed.value
-    run.invoke(app, "start --measured bench.csv --name Wren --frets 20".split())
+    run.invoke(app, ["start", "--measured", "bench.csv", "--name", "Wren", "--frets", "20"])
     assert (read_design("wren.toml").frets.value, read_design("wren.toml").frets.source) == (20, "chosen")
-    run.invoke(app, "start --measured bench.csv --name Plover".split())
+    run.invoke(app, ["start", "--measured", "bench.csv", "--name", "Plover"])
     assert (read_design("plover.toml").frets.value, read_design("plover.toml").frets.source) == (
         18,
         "measured",

@@ -104,6 +104,11 @@ def test_three_widths_or_more_make_a_taper():
     assert "straight taper through 4 places" in numbers["nut_width"].note
 
 
+def test_three_places_are_enough_for_a_taper():
+    assert bench(exact(), widths=[width_at_fret(fret) for fret in (0, 5, 12)]).taper is not None
+    assert bench(exact(), widths=[width_at_fret(fret) for fret in (0, 12, 12)]).taper is None
+
+
 def test_fewer_widths_are_taken_as_they_were_read():
     fit = bench(
         exact(), widths=[width_at_fret(0), width_at_fret(0, 0.1), WidthAt(distance=314.0, width=54.04)]
@@ -167,6 +172,14 @@ def test_the_tables_hold_the_numbers_of_the_fit():
     assert tables["scale"]["expanded-uncertainty-95"] > tables["scale"]["standard-uncertainty"]
     assert [fret["fret"] for fret in tables["frets"]] == list(range(1, 19))
     assert tables["frets"][11]["readings"] == 2
+    for row, fret in zip(tables["frets"], fit.neck.frets, strict=True):
+        assert (row["from-nut"], row["by-the-rule"], row["off"], row["cents"]) == (
+            fret.distance,
+            fret.expected,
+            fret.residual,
+            fret.cents,
+        )
+    assert tables["frets"][11]["from-nut"] == pytest.approx(314.025, abs=0.02)
     (slip,) = tables["slips"]
     assert (slip["where"], slip["fret"], slip["read"]) == ("bench.csv, line 9", 9, 245.6)
     assert slip["cents"] < -20.0

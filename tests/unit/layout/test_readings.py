@@ -43,6 +43,7 @@ def test_a_table_with_everything():
         "width@nut, 46.1, mm\r\n"
         "Width @ 12, 54.9mm\r\n"
         "width@314mm, 54.8, mm\r\n"
+        "width@0mm, 46, mm\r\n"
         "spread@bridge, 57, mm\r\n"
         "spread@nut, 39mm\r\n"
         ",,\r\n"
@@ -60,11 +61,20 @@ def test_a_table_with_everything():
         WidthAtFret(fret=0, width=46.1, where="bench.csv, line 11"),
         WidthAtFret(fret=12, width=54.9, where="bench.csv, line 12"),
         WidthAt(distance=314.0, width=54.8, where="bench.csv, line 13"),
+        WidthAt(distance=0.0, width=46.0, where="bench.csv, line 14"),
     )
     assert found.spreads == (
-        SpreadReading(at=SpreadAt.BRIDGE, spread=57.0, where="bench.csv, line 14"),
-        SpreadReading(at=SpreadAt.NUT, spread=39.0, where="bench.csv, line 15"),
+        SpreadReading(at=SpreadAt.BRIDGE, spread=57.0, where="bench.csv, line 15"),
+        SpreadReading(at=SpreadAt.NUT, spread=39.0, where="bench.csv, line 16"),
     )
+
+
+def test_line_ends_of_every_system():
+    for end in ("\n", "\r\n", "\r"):
+        assert [each.where for each in read(f"1, 35mm{end}2, 68mm{end}").frets] == [
+            "bench.csv, line 1",
+            "bench.csv, line 2",
+        ]
 
 
 PLACES = "expected a fret's number, nut, width@nut, width@12, spread@nut or spread@bridge"
