@@ -18,6 +18,7 @@ COMMANDS = {
     "start": "Write a design file from a few numbers.",
     "layout": "Print frets, board widths and string positions.",
     "make": "Make the files for the laser.",
+    "coupon": "Make a kerf coupon, and learn kerf and scale from its readings.",
     "profiles": "List the library of instruments, strings, materials and machines, or show a profile.",
 }
 

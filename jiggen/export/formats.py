@@ -22,6 +22,8 @@ WRITERS: Mapping[str, tuple[Writer, ...]] = MappingProxyType(
         "png": (preview_as_png, plan_as_png),
     }
 )
+#: Those that draw the instrument itself.
+PLAN_WRITERS: tuple[Writer, ...] = (plan_as_svg, plan_as_pdf, tiles_as_pdf, plan_as_png)
 #: All words for formats.
 FORMATS: tuple[str, ...] = tuple(WRITERS)
 
@@ -49,6 +51,9 @@ def encode_job(job: Job, formats: Sequence[str] = ()) -> dict[str, bytes]:
             errors.append(error)
     raise_all(errors)
     wanted = [each for each in FORMATS if not formats or each in formats]
-    files = {name: data for each in wanted for writer in WRITERS[each] for name, data in writer(job)}
+    writers = [writer for each in wanted for writer in WRITERS[each]]
+    if not job.options.plan:
+        writers = [each for each in writers if each not in PLAN_WRITERS]
+    files = {name: data for writer in writers for name, data in writer(job)}
     files[manifest.FILE_NAME] = manifest.encode_manifest(job.sheet_set, files)
     return files

@@ -17,6 +17,7 @@ class Options:
         dpi: Pixels per inch of pictures; None: as many as make a handy picture.
         paper: On which the plan is printed in tiles.
         check_line: Whether the SVG has a line of 50 mm to measure, in an operation of its own.
+        plan: Whether the working plan of the instrument is among the files.
     """
 
     dxf_version: DxfVersion = DxfVersion.R2000
@@ -24,6 +25,7 @@ class Options:
     dpi: float | None = None
     paper: Paper = A4
     check_line: bool = False
+    plan: bool = True
 
 
 DEFAULTS = Options()
