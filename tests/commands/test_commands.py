@@ -60,6 +60,24 @@ width@12, 54.9, mm
 spread@bridge, 57, mm
 """
 
+COUPON = """\
+gauge, reading, unit
+kerf, 0.2, mm
+tongue.x.5, 4.99, mm
+slot.x.5, 4.96, mm
+tongue.y.12, 12.02, mm
+slot.y.12, 11.97, mm
+blocks.x, 56.12, mm
+blocks.x, 56.13, mm
+plate.x, 99.95, mm
+plate.x, 99.96, mm
+plate.y, 100.06, mm
+plate.y, 100.07, mm
+plate.y, 110.07, mm
+diagonal.rising, 141.39, mm
+diagonal.falling, 141.46, mm
+"""
+
 ROWS = [
     Row("--version", says=f"jiggen {__version__}\n"),
     Row("--help", says="start"),
@@ -141,6 +159,60 @@ ROWS = [
     Row("make wren.toml --machine loom", exit_code=2, complains="loom", design=PLAIN),
     Row("make wren.toml --material oatmeal", exit_code=2, complains="oatmeal", design=PLAIN),
     Row("make owl.toml", exit_code=2, complains="owl.toml"),
+    Row("make wren.toml --only nut-rule --allow line-gap", says="proved", design=PLAIN),
+    Row("make wren.toml --allow line-gab", exit_code=2, complains="Did you mean line-gap?", design=PLAIN),
+    Row("make wren.toml --allow thin-web", exit_code=2, complains="thin-web, which is an error", design=PLAIN),
+    Row("make wren.toml --material pvc-3", exit_code=2, complains="hydrogen chloride", design=PLAIN),
+    Row("make wren.toml --material polycarbonate-3", exit_code=2, complains="discolours, chars", design=PLAIN),
+    Row("make wren.toml --machine paper --material pvc-3", says="proved", complains="", design=PLAIN),
+    Row("make wren.toml --machine small-laser", exit_code=2, complains="larger machine", design=PLAIN),
+    Row(
+        "make wren.toml --only plan-template",
+        says="marks under: plan-template",
+        complains="IEC 60825-1, ANSI Z136.1",
+        design=PLAIN,
+    ),
+    Row(
+        "make wren.toml --only nut-rule",
+        says="fret 12 1.2 cents flat",
+        design=f'{PLAIN}[make]\ncut-temperature = "30 °C"\n',
+    ),
+    Row("make wren.toml", exit_code=2, complains="[make]", design=f'{PLAIN}[make]\nguide = "17mm"\n'),
+    Row(
+        "make wren.toml",
+        exit_code=2,
+        complains="router pattern",
+        design=f'{PLAIN}[make]\nguide = "17mm"\nbit = "12mm"\n',
+    ),
+    Row(
+        "coupon",
+        says="proved",
+        complains="caution",
+        leaves=tuple(f"out/coupon-cast-acrylic-3-large-laser/{name}" for name in ("sheet-1.dxf", "sheet-1.svg")),
+    ),
+    Row("coupon --help", says="--keep-readings"),
+    Row("coupon wren.toml --machine small-laser --material mdf-3", says="coupon", design=PLAIN),
+    Row("coupon --material pvc-3", exit_code=2, complains="hydrogen chloride"),
+    Row("coupon owl.toml", exit_code=2, complains="owl.toml"),
+    Row("coupon --blank readings.csv", complains="wrote readings.csv", leaves=("readings.csv",)),
+    Row("coupon --blank bench.csv", exit_code=2, complains="a file that exists", bench=COUPON),
+    Row("coupon --blank a.csv --readings bench.csv", exit_code=2, complains="one of them", bench=COUPON),
+    Row(
+        "coupon --readings bench.csv --into mine --keep-readings",
+        says="slip         plate.y: 110.07 mm read",
+        complains="wrote",
+        bench=COUPON,
+        leaves=("mine/materials/cast-acrylic-3.toml", "mine/materials/cast-acrylic-3-large-laser-2026-11-25.csv"),
+    ),
+    Row("coupon --readings bench.csv --into mine --json", says='"jiggen-coupon/1"', bench=COUPON),
+    Row("coupon --readings owl.csv --into mine", exit_code=2, complains="owl.csv"),
+    Row("coupon --readings bench.csv --into mine", exit_code=2, complains="line 2, column 1", bench=BENCH),
+    Row(
+        "coupon --readings bench.csv --into mine",
+        exit_code=2,
+        complains="the kerf lettered on the coupon",
+        bench=COUPON.replace("kerf, 0.2, mm\n", ""),
+    ),
     Row("profiles", says="Four-string bass"),
     Row("profiles --help", says="--values"),
     Row("profiles strings", says="nylon-classical-normal"),
@@ -176,6 +248,27 @@ def test_command(row: Row, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
     if row.exit_code:
         after = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
         assert after == before, "a command that fails leaves everything as it was"
+
+
+def test_a_measured_kerf_is_used_and_not_written_over(tmp_path, monkeypatch):
+    run = CliRunner()
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795564800")
+    Path("wren.toml").write_text(PLAIN, encoding="utf-8")
+    Path("bench.csv").write_text(COUPON, encoding="utf-8")
+    reading = ["coupon", "--readings", "bench.csv", "--into", "mine"]
+    assert run.invoke(app, reading).exit_code == 0
+    monkeypatch.setenv("JIGGEN_PROFILES", "mine")
+    assert run.invoke(app, ["make", "wren.toml", "--only", "nut-rule"]).exit_code == 0
+    manifest = json.loads(Path("out/wren/manifest.json").read_text(encoding="utf-8"))
+    tag = manifest["sheets"][0]["parts"][0]["tag"]
+    assert tag["kerf_source"] == "coupon of 2026-11-25"
+    assert tag["kerf_mm"] == pytest.approx(0.184, abs=0.002)
+    assert tag["offset_mm"] == pytest.approx(tag["kerf_mm"] / 2.0, abs=1e-9)
+    written = Path("mine/materials/cast-acrylic-3.toml").read_bytes()
+    again = run.invoke(app, reading)
+    assert (again.exit_code, Path("mine/materials/cast-acrylic-3.toml").read_bytes()) == (2, written)
+    assert run.invoke(app, [*reading, "--replace"]).exit_code == 0
 
 
 def test_every_command_has_a_row():
