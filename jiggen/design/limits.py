@@ -5,8 +5,8 @@ from itertools import pairwise
 
 from jiggen.design.fret_places import remaining, require_fret
 from jiggen.design.model import Design, Spec
-from jiggen.design.quote import said, where_of
-from jiggen.errors import InputError, JiggenError, LimitError, raise_all
+from jiggen.design.quote import is_own, key_of, said, where_of
+from jiggen.errors import ConflictError, InputError, JiggenError, LimitError, raise_all
 from jiggen.units import format_mm
 
 #: mm; a board shorter than this has no length.
@@ -29,6 +29,7 @@ def check_spec(full: Design, spec: Spec) -> None:
             *_wrong_length(full, spec),
             *_wrong_width(full, spec),
             *_wrong_positions(full, spec),
+            *_wrong_courses(full, spec),
             *_wrong_partial_frets(full, spec),
         ]
     )
@@ -70,6 +71,21 @@ def _wrong_positions(full: Design, spec: Spec) -> Iterator[JiggenError]:
                 where=where_of(full, name, positions),
                 got=", ".join(format_mm(each) for each in positions.value),
                 expected="distances from the first string that grow from string to string",
+            )
+
+
+def _wrong_courses(full: Design, spec: Spec) -> Iterator[JiggenError]:
+    """The strings of a single course share the spread, which leaves no distance between them to be given."""
+    if len(spec.courses.value) > 1:
+        return
+    for name in ("course_spacing_nut", "course_spacing_bridge"):
+        spacing = getattr(full, name)
+        if spacing is not None and is_own(spacing):
+            yield ConflictError(
+                where=where_of(full, name, spacing),
+                got=f"{said(spacing)} within the only course, beside the spread of its outer strings",
+                expected="the spread alone",
+                mend=f"Take {key_of(name)} out.",
             )
 
 

@@ -166,7 +166,8 @@ def _check_complete(full: Design, scales: Scales | None, rule: FretRule) -> None
 
 def _lacking_in_courses(full: Design) -> list[str]:
     """Names the distances within courses that nothing gives; what is given at the nut will do at the bridge."""
-    if full.courses is None or max(full.courses.value) == 1 or full.course_spacing_nut:
+    courses = full.courses.value if full.courses else ()
+    if len(courses) < 2 or max(courses) == 1 or full.course_spacing_nut:
         return []
     if full.positions_nut is None:
         return ["course_spacing_nut"]

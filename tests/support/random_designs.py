@@ -135,8 +135,8 @@ def random_design(chance: Random) -> tuple[Design, Neck]:
 
 
 def _courses(chance: Random, courses: tuple[int, ...]) -> dict[str, Any]:
-    if max(courses) == 1:
-        return {}
+    if len(courses) == 1 or max(courses) == 1:
+        return {"courses": courses} if chance.random() < 0.5 else {}
     said: dict[str, Any] = {"courses": courses, "course_spacing_nut": chance.uniform(0.5, 2.2)}
     return said | ({"course_spacing_bridge": chance.uniform(0.5, 3.0)} if chance.random() < 0.5 else {})
 
