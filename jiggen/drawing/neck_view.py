@@ -5,6 +5,7 @@ Nothing is taken for square or even: frets may fan out, the sides may differ, an
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from jiggen.drawing.dimension import (
     Running,
@@ -16,7 +17,7 @@ from jiggen.drawing.dimension import (
     vertical,
 )
 from jiggen.drawing.model import Ink, Item, Pen, words
-from jiggen.drawing.scale_check import long_rule
+from jiggen.drawing.scale_check import RULE_UNIT, long_rule
 from jiggen.drawing.style import ASSUMED_RED, FRET, INK, NAME, OUTLINE, SMALL, STRING, STRING_BLUE, THIN
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
@@ -117,10 +118,16 @@ def _board(layout: Layout) -> Iterator[Item]:
 
 
 def _frets(layout: Layout) -> Iterator[Item]:
-    for fret in layout.frets:
+    ends = [_lower(fret.line) for fret in layout.frets]
+    closest = min((after.x - before.x for before, after in pairwise(ends)), default=NAME * 2.0)
+    height = NAME if closest >= NAME * 2.0 else SMALL
+    aside = (
+        Point(-0.8, -2.5) if _is_fanned(layout) else Point(0.0, -2.5)
+    )  # beside the extension line, if there is one
+    anchor = Anchor.RIGHT_TOP if _is_fanned(layout) else Anchor.CENTRE_TOP
+    for fret, end in zip(layout.frets, ends, strict=True):
         yield _line(fret.line, FRET, f"fret.{fret.number}")
-        below = _lower(fret.line) - Point(0.0, 2.5)
-        yield words(fret.label, below, height=NAME, colour=INK, anchor=Anchor.CENTRE_TOP)
+        yield words(fret.label, end + aside, height=height, colour=INK, anchor=anchor)
 
 
 def _saddle(setup: StringSetup, layout: Layout) -> Iterator[Item]:
@@ -130,7 +137,6 @@ def _saddle(setup: StringSetup, layout: Layout) -> Iterator[Item]:
     straight = setup.saddle.straight
     ends = [layout.strings[0].line.end, layout.strings[-1].line.end]
     low, high = min(end.y for end in ends) - 4.0, max(end.y for end in ends) + 4.0
-    middle = between(ends[0], ends[1], 0.5)
 
     def at(y: float) -> Point:
         share = (y - ends[0].y) / (ends[1].y - ends[0].y) if ends[1].y != ends[0].y else 0.0
@@ -139,10 +145,10 @@ def _saddle(setup: StringSetup, layout: Layout) -> Iterator[Item]:
     yield Ink(paths=(segment(at(low), at(high)),), pen=_ESTIMATE, id="saddle.reckoned")
     yield words(
         "saddle, reckoned",
-        at(high) + Point(1.0, 1.5),
+        at(low) - Point(-1.0, 4.0),
         height=SMALL,
         colour=ASSUMED_RED,
-        anchor=Anchor.LEFT_BASELINE if middle.x else Anchor.CENTRE_BASELINE,
+        anchor=Anchor.LEFT_BASELINE,
     )
 
 
@@ -180,6 +186,17 @@ def _below(layout: Layout, neck: Box) -> tuple[list[Item], float]:
         y -= _NEXT
         items += running(_lower(layout.nut), places, y, up=False)
         y -= running_height(places)
+    else:
+        lengths, y = _lengths(layout, y)
+        items += lengths
+    y -= 6.0
+    items += long_rule(Point(0.0, y), neck.high.x + 10.0)
+    return items, y - 6.5
+
+
+def _lengths(layout: Layout, y: float) -> tuple[list[Item], float]:
+    """Main lengths, one below the other, and how low they reach."""
+    items: list[Item] = []
     nut, saddle, end = (_lower(line) for line in (layout.nut, layout.saddle, layout.board_end))
     twelfth = next((_lower(fret.line) for fret in layout.frets if fret.label == "12"), None)
     rows = [[(nut, end)], [(nut, saddle)]]
@@ -192,9 +209,7 @@ def _below(layout: Layout, neck: Box) -> tuple[list[Item], float]:
                 point - Point(0.0, _NUMBERS if point in {end, twelfth} else 0.0) for point in (start, finish)
             ]
             items += horizontal(clear[0], clear[1], y, both_units(finish.x - start.x))
-    y -= 6.0
-    items += long_rule(Point(0.0, y), neck.high.x + 10.0)
-    return items, y - 6.5
+    return items, y
 
 
 def _aside(layout: Layout, setup: StringSetup, neck: Box) -> tuple[list[Item], float, float]:
@@ -212,7 +227,8 @@ def _aside(layout: Layout, setup: StringSetup, neck: Box) -> tuple[list[Item], f
     for across, start in ((Line(outer[1].end, outer[0].end), clear), (layout.saddle, None)):
         right += _NEXT
         items += _width(across, right, start)
-    return items, left - SMALL - 3.0, right + 3.0
+    rule_end = neck.high.x + 10.0 + text_width(RULE_UNIT, SMALL) + 4.0
+    return items, left - SMALL - 3.0, max(right + 3.0, rule_end)
 
 
 def _reach(setup: StringSetup) -> float:

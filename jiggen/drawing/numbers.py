@@ -1,12 +1,18 @@
-"""The numbers of a design as tables for the plan: the spec with its sources, frets, strings."""
+"""The numbers of a design as tables for the plan: the spec with its sources, frets, strings, and how it was worked out."""
 
-from jiggen.design.model import ASSUMED, Given
+from collections.abc import Iterator
+
+from jiggen.design.fret_rule import EqualSteps, rule_words
+from jiggen.design.model import ASSUMED, SOLVED, Given
 from jiggen.drawing.table import Table
-from jiggen.layout.model import Layout
+from jiggen.layout.model import FretLine, Layout
+from jiggen.layout.setup import StringSetup
 from jiggen.units import format_inch, format_mm
 
-#: Characters of a note that fit beside mark and date.
-_LONGEST_NOTE = 60
+#: Characters that fit in one cell of words.
+_LONGEST_WORDS = 60
+
+_Row = tuple[str, str, str, str]
 
 
 def _mm(value: float) -> str:
@@ -17,11 +23,29 @@ def _inch(value: float) -> str:
     return format_inch(value).removesuffix(" in")
 
 
+def _shortened(text: str) -> str:
+    return text if len(text) <= _LONGEST_WORDS else f"{text[: _LONGEST_WORDS - 1]}…"
+
+
 def spec_table(layout: Layout) -> Table:
     """Returns the build spec: every number in both units, with where it comes from."""
-    spec = layout.spec
-    lengths: list[tuple[str, Given[float]]] = [
+    rows = (*_lengths(layout), *_counts(layout))
+    return Table(
+        title="Build spec",
+        head=("", "mm", "in", "source"),
+        rows=rows,
+        left=1,
+        marked=frozenset(n for n, row in enumerate(rows, start=1) if row[-1].startswith(ASSUMED)),
+    )
+
+
+def _lengths(layout: Layout) -> Iterator[_Row]:
+    spec, setup = layout.spec, layout.spec.setup
+    end, radius = layout.board_end, layout.radius
+    told: tuple[tuple[str, Given[float] | None], ...] = (
         ("Scale length", spec.scale),
+        ("Scale, bass string", spec.scale_bass if spec.fanned else None),
+        ("Scale, treble string", spec.scale_treble if spec.fanned else None),
         ("Nut width", spec.nut_width),
         ("String spread at nut", spec.spread_at_nut),
         ("String spread at bridge", spec.spread_at_bridge),
@@ -29,28 +53,38 @@ def spec_table(layout: Layout) -> Table:
         ("Setback, treble, to string centre", spec.setback_treble),
         ("Projected width at saddle", spec.width_at_saddle),
         ("Overhang past last fret", spec.overhang),
-    ]
-    end = layout.board_end
-    lengths += [
-        ("Board width at its end", Given(end.start.distance(end.end), "solved")),
-        ("Nut to board end, centre", Given((end.start.x + end.end.x) / 2.0, "solved")),
-    ]
-    rows = [(name, _mm(given.value), _inch(given.value), given.source) for name, given in lengths]
-    rows += [
-        (name, str(given.value), "", given.source)
-        for name, given in (("Strings", spec.string_count), ("Frets", spec.frets))
-    ]
-    return Table(
-        title="Build spec",
-        head=("", "mm", "in", "source"),
-        rows=tuple(rows),
-        left=1,
-        marked=frozenset(n for n, row in enumerate(rows, start=1) if row[-1].startswith(ASSUMED)),
+        ("Board width at its end", Given(end.start.distance(end.end), SOLVED)),
+        ("Nut behind the zero fret", spec.nut_behind if spec.zero_fret.value else None),
+        ("Face radius", spec.radius),
+        ("Face radius at the end", spec.radius_at_end if radius else None),
+        ("Fret tang", spec.tang_depth),
+        ("Action at fret 12, treble", setup.action),
+        ("Action at fret 12, bass", setup.action_bass),
+        ("String height at nut", setup.nut_height),
+        ("Relief", setup.relief),
     )
+    for name, given in told:
+        if given is not None:
+            yield name, _mm(given.value), _inch(given.value), given.source
+
+
+def _counts(layout: Layout) -> Iterator[_Row]:
+    spec = layout.spec
+    yield "Strings", str(spec.string_count.value), "", spec.string_count.source
+    yield "Frets", str(spec.frets.value), "", spec.frets.source
+    if spec.fret_rule.value != EqualSteps(steps=12):
+        yield f"Fret rule: {rule_words(spec.fret_rule.value)}", "", "", spec.fret_rule.source
+    if spec.fanned:
+        yield "Fret that runs square", f"{spec.straight_fret.value:g}", "", spec.straight_fret.source
+    if spec.string_set is not None:
+        yield f"String set: {_shortened(spec.string_set.value)}", "", "", spec.string_set.source
 
 
 def fret_table(layout: Layout) -> Table:
-    """Returns the places of the frets and the widths there."""
+    """Returns the places of the frets and the widths there; where they fan out, also along the outer strings."""
+    if layout.spec.fanned:
+        head = ("", "from nut\ncentre mm", "bass\nstring mm", "treble\nstring mm", "width\nmm", "strings\nmm")
+        return Table(title="Frets", head=head, rows=tuple(_fanned_row(layout, fret) for fret in layout.frets))
     return Table(
         title="Frets",
         head=("", "from nut\nmm", "\nin", "from last\nmm", "to saddle\nmm", "width\nmm", "strings\nmm"),
@@ -69,37 +103,54 @@ def fret_table(layout: Layout) -> Table:
     )
 
 
-def string_table(layout: Layout) -> Table:
-    """Returns the strings' places from the centre line."""
+def _fanned_row(layout: Layout, fret: FretLine) -> tuple[str, ...]:
+    outer = (layout.strings[-1], fret.crossings[-1]), (layout.strings[0], fret.crossings[0])
+    along = (f"{string.line.start.distance(at):.3f}" if at else "–" for string, at in outer)
+    return (fret.label, f"{fret.distance:.3f}", *along, _mm(fret.width), _mm(fret.spread))
+
+
+def string_table(layout: Layout, setup: StringSetup) -> Table:
+    """Returns the strings: gauge, pitch and pull where they are known, places from the centre line, reckoned setback."""
+    columns: list[tuple[str, list[str]]] = [("", [str(each.number) for each in layout.strings])]
+    if any(string.gauge for string in layout.strings):
+        gauges = [string.gauge for string in layout.strings]
+        columns.append(("gauge\nmm", [f"{each:.3f}" if each else "–" for each in gauges]))
+        columns.append(("\nin", [_inch(each) if each else "–" for each in gauges]))
+    if setup.pulls:
+        columns.append(("pitch", [each.pitch.name for each in setup.pulls]))
+        columns.append(("pull\nN", [f"{each.tension_n:.0f}" for each in setup.pulls]))
+    places = (
+        ("at nut\nmm", [each.line.start.y for each in layout.strings]),
+        ("at saddle\nmm", [each.line.end.y for each in layout.strings]),
+    )
+    columns += [(name, [f"{y:+.2f}".replace("-", "−") for y in ys]) for name, ys in places]
+    if setup.saddle and setup.saddle.compensations:
+        setbacks = [each.setbacks.saddle_mm for each in setup.saddle.compensations]
+        columns.append(("setback\nreckoned", [f"{each:.1f}" for each in setbacks]))
     return Table(
         title="Strings",
-        head=("", "gauge\nmm", "\nin", "at nut\nmm", "at saddle\nmm"),
-        rows=tuple(
-            (
-                str(string.number),
-                f"{string.gauge:.3f}" if string.gauge else "–",
-                _inch(string.gauge) if string.gauge else "–",
-                f"{string.line.start.y:+.2f}".replace("-", "−"),
-                f"{string.line.end.y:+.2f}".replace("-", "−"),
-            )
-            for string in layout.strings
-        ),
+        head=tuple(name for name, _ in columns),
+        rows=tuple(zip(*(column for _, column in columns), strict=True)),
     )
 
 
+def working_table(layout: Layout) -> Table | None:
+    """Returns how the solved numbers came about; None when there are none."""
+    rows = tuple(
+        (step.name, step.figures, step.result)
+        for step in layout.spec.steps
+        if step.source == SOLVED and step.figures
+    )
+    return Table(title="Worked out", head=("", "", ""), rows=rows, left=2) if rows else None
+
+
 def revision_table(layout: Layout) -> Table:
-    """Returns the state of the design: mark and date of its revision, and the maker's note."""
+    """Returns the state of the design: mark and date of its revision, and the first line of the maker's note."""
     design = layout.spec.design
-    note = design.note.split("\n")[0]
+    note = _shortened(design.note.split("\n")[0])
     return Table(
         title="Revision",
         head=("rev.", "date", "note"),
-        rows=(
-            (
-                design.revision or "–",
-                design.date or "–",
-                note if len(note) <= _LONGEST_NOTE else f"{note[:_LONGEST_NOTE]}…",
-            ),
-        ),
+        rows=((design.revision or "–", design.date or "–", note),),
         left=3,
     )

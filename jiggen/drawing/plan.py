@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from jiggen.drawing.model import Ink, Item, Page, moved, words
 from jiggen.drawing.neck_view import neck_view
-from jiggen.drawing.numbers import fret_table, revision_table, spec_table, string_table
+from jiggen.drawing.numbers import fret_table, revision_table, spec_table, string_table, working_table
 from jiggen.drawing.scale_check import BAR, METRIC, bars
 from jiggen.drawing.style import ASSUMED_RED, INK, NAME, OUTLINE, SMALL
 from jiggen.drawing.table import PITCH, Table, in_columns
@@ -54,14 +54,20 @@ def draw_plan(layout: Layout, setup: StringSetup, *, design_id: str) -> Page:
     """
     view = neck_view(layout, setup)
     spec = spec_table(layout)
-    tables = (*in_columns(fret_table(layout), _LONGEST_COLUMN), string_table(layout), spec)
+    working = working_table(layout)
+    columns: list[tuple[Table, ...]] = [
+        *((table,) for table in in_columns(fret_table(layout), _LONGEST_COLUMN)),
+        (string_table(layout, setup), *([working] if working else [])),
+        (spec,),
+    ]
     notes = [_PRINT, _UNITS, *([_ASSUMED] if spec.marked else [])]
     revision = revision_table(layout)
     notes_height = _TO_FIRST_LINE + PITCH * len(_lines(notes)) + _GUTTER
     corner = [*_notes(notes), *revision.draw(Point(0.0, -notes_height))]
     corner_height = notes_height + revision.size.y + _GUTTER + BLOCK_HEIGHT - _AIR
-    across = _CHECK + _GUTTER + sum(table.size.x + _GUTTER for table in tables) + BLOCK_WIDTH
-    lower = max(corner_height, *(table.size.y for table in tables))
+    sizes = [_size(column) for column in columns]
+    across = _CHECK + _GUTTER + sum(size.x + _GUTTER for size in sizes) + BLOCK_WIDTH
+    lower = max(corner_height, *(size.y for size in sizes))
     upper = max(view.room.height, _CHECK - lower)  # the check may stand beside the lower part of the neck
     width = math.ceil(max(view.room.width, across - _AIR) + 2.0 * _AIR + _FILING + _BORDER)
     needed = upper + _GUTTER + lower + 2.0 * (_AIR + _BORDER)
@@ -79,7 +85,7 @@ def draw_plan(layout: Layout, setup: StringSetup, *, design_id: str) -> Page:
         *_scale_check(Point(_FILING + _AIR, floor)),
         *title_block(layout, design_id, Point(width - _BORDER, _BORDER)),
         *moved(corner, Point(width - _BORDER - BLOCK_WIDTH, top)),
-        *_in_a_row(tables, Point(_FILING + _AIR + _CHECK + _GUTTER, top)),
+        *_in_a_row(columns, Point(_FILING + _AIR + _CHECK + _GUTTER, top)),
     ]
     title = f"{layout.spec.design.name}, working plan"
     return Page(title=title, width_mm=float(width), height_mm=float(height), items=tuple(items))
@@ -100,11 +106,20 @@ def _scale_check(corner: Point) -> Iterator[Item]:
         yield words(line, at + Point(0.0, (1 - number) * PITCH - 1.0), height=SMALL, colour=INK)
 
 
-def _in_a_row(tables: Sequence[Table], corner: Point) -> Iterator[Item]:
+def _size(column: Sequence[Table]) -> Point:
+    sizes = [table.size for table in column]
+    return Point(max(size.x for size in sizes), sum(size.y for size in sizes) + _GUTTER * (len(sizes) - 1))
+
+
+def _in_a_row(columns: Sequence[Sequence[Table]], corner: Point) -> Iterator[Item]:
+    """Yields columns of tables side by side, hanging from one height."""
     x = corner.x
-    for table in tables:
-        yield from table.draw(Point(x, corner.y))
-        x += table.size.x + _GUTTER
+    for column in columns:
+        y = corner.y
+        for table in column:
+            yield from table.draw(Point(x, y))
+            y -= table.size.y + _GUTTER
+        x += _size(column).x + _GUTTER
 
 
 def _lines(notes: Sequence[str]) -> list[tuple[str, str]]:

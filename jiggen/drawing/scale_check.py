@@ -16,6 +16,8 @@ Axis = Literal["x", "y"]
 
 #: Lengths of the bars.
 METRIC, INCHES = 100.0, 4
+#: Said at the end of the long rule.
+RULE_UNIT = "mm from the nut"
 #: Width of a bar.
 BAR = 2.0
 
@@ -61,4 +63,4 @@ def long_rule(start: Point, length: float) -> Iterator[Item]:
         at = start + Point(float(mm), -4.0)
         yield words(str(mm), at, height=TINY, colour=INK, anchor=Anchor.CENTRE_TOP)
     end = start + Point(10.0 * centimetres + 3.0, -1.2)
-    yield words("mm from the nut", end, height=SMALL, colour=INK, anchor=Anchor.LEFT_MIDDLE)
+    yield words(RULE_UNIT, end, height=SMALL, colour=INK, anchor=Anchor.LEFT_MIDDLE)

@@ -55,10 +55,11 @@ class Table:
             *(corner.x + each + _GAP * n for n, each in enumerate(accumulate(widths), start=1)),
         ]
         right = lefts[-1] - _GAP
-        yield words(self.title, corner - Point(0.0, NAME), height=NAME, colour=INK)
+        if self.title:
+            yield words(self.title, corner - Point(0.0, NAME), height=NAME, colour=INK)
         top = corner.y - _TITLE_ROOM
         under_head = top - len(head) * PITCH
-        wide = [segment(Point(corner.x, y), Point(right, y)) for y in (top, under_head)]
+        wide = [segment(Point(corner.x, y), Point(right, y)) for y in dict.fromkeys((top, under_head))]
         yield Ink(paths=tuple(wide), pen=THIN)
         numbers = range(1, len(self.rows) + 1)
         ruled = [under_head - n * PITCH for n in numbers if n % _EVERY == 0 or n == len(self.rows)]
@@ -76,8 +77,8 @@ class Table:
     def _head_rows(self) -> list[tuple[str, ...]]:
         """The head line by line, names standing on the lowest."""
         names = [name.split("\n") for name in self.head]
-        most = max(map(len, names))
-        return list(zip(*([""] * (most - len(name)) + name for name in names), strict=True))
+        most = max(map(len, names)) if any(self.head) else 0
+        return list(zip(*([""] * (most - len(name)) + name for name in names), strict=True)) if most else []
 
     def _widths(self) -> list[float]:
         rows = (*self._head_rows(), *self.rows)

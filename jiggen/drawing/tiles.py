@@ -140,16 +140,16 @@ def _tile(
         *_crosses(frame, joined),
         *bars(Point(frame.low.x + 12.0, MARGIN - 2.0 - BAR), "x"),
         *bars(Point(MARGIN - 2.0 - BAR, frame.low.y + 12.0), "y"),
-        words(name, Point(frame.low.x, frame.high.y + 3.0), height=TITLE, colour=INK),
+        words(name, Point(frame.low.x + 7.0, frame.high.y + 3.0), height=TITLE, colour=INK),
         words(
             f"{page.title} · tile {name}, {grid.rows} rows of {grid.columns}, {paper.title}",
-            Point(frame.low.x + 14.0, frame.high.y + 3.0),
+            Point(frame.low.x + 20.0, frame.high.y + 3.0),
             height=SMALL,
             colour=INK,
         ),
         words(
             "PRINT AT 100 %",
-            Point(frame.high.x, 6.0),
+            Point(frame.high.x - 7.0, 6.0),
             height=SMALL,
             colour=INK,
             anchor=Anchor.RIGHT_BASELINE,
@@ -205,7 +205,7 @@ def _neighbour_names(frame: Box, joined: dict[str, tuple[int, int]]) -> Iterator
     places = {
         "left": (Point(MARGIN / 2.0 + 1.0, frame.high.y - 20.0), math.pi / 2.0),
         "right": (Point(frame.high.x + MARGIN / 2.0, frame.centre.y), math.pi / 2.0),
-        "down": (Point(frame.high.x - 60.0, 7.0), 0.0),
+        "down": (Point(frame.high.x - 55.0, 7.2), 0.0),
         "up": (Point(frame.high.x - 20.0, frame.high.y + 4.0), 0.0),
     }
     for side, neighbour in joined.items():

@@ -10,11 +10,9 @@ from typing import assert_never
 
 from jiggen.drawing.model import Area, Ink, Inset, Item, Page, Pen, Words
 from jiggen.export.numbers import number
-from jiggen.export.path_data import path_data, relative_path_data
+from jiggen.export.path_data import Steps, path_data, relative_step, steps
 from jiggen.export.svg import NAMESPACE
 from jiggen.export.writer import Job
-from jiggen.geometry.path import Path
-from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import Similarity
 from jiggen.lettering.glyphs import UNITS, Glyph
 
@@ -98,11 +96,18 @@ class _Hand:
                 assert_never(item)
 
     def _strokes(self, words: Words) -> Iterator[str]:
+        """Yields the path data of words, glyph by glyph, each by a step from the end of the one before it."""
+        here: tuple[float, float] | None = None
         for glyph, at in words.glyphs():
-            for start, rest in _glyph_strokes(glyph, words.height_mm, words.angle):
-                x = number(at.x + start.x, _LETTER_DECIMALS)
-                y = number(self.top - at.y - start.y, _LETTER_DECIMALS)
-                yield f"M{x} {y}{rest}"
+            drawn = _glyph_steps(glyph, words.height_mm, words.angle)
+            x, y = drawn.start
+            there = (round(at.x + x, _LETTER_DECIMALS), round(self.top - at.y + y, _LETTER_DECIMALS))
+            if here is None:
+                yield f"M{number(there[0], _LETTER_DECIMALS)} {number(there[1], _LETTER_DECIMALS)}"
+            else:
+                yield f"m{relative_step(here, there, _LETTER_DECIMALS)}"
+            yield drawn.text
+            here = (there[0] + drawn.end[0], there[1] + drawn.end[1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,14 +123,12 @@ class _ByIdentity:
         return isinstance(other, _ByIdentity) and self.glyph is other.glyph
 
 
-def _glyph_strokes(glyph: Glyph, height_mm: float, angle: float) -> tuple[tuple[Point, str], ...]:
-    """Returns where each stroke of a glyph starts, and how it goes on from there, in path data."""
-    return _strokes_of(_ByIdentity(glyph), height_mm, angle)
+def _glyph_steps(glyph: Glyph, height_mm: float, angle: float) -> Steps:
+    return _steps_of(_ByIdentity(glyph), height_mm, angle)
 
 
 @cache  # pure; a page repeats few glyphs, heights and angles
-def _strokes_of(which: _ByIdentity, height_mm: float, angle: float) -> tuple[tuple[Point, str], ...]:
+def _steps_of(which: _ByIdentity, height_mm: float, angle: float) -> Steps:
     scale = height_mm / UNITS
     place = Similarity(cosine=scale * math.cos(angle), sine=scale * math.sin(angle))
-    moved: list[Path] = [place.path(stroke) for stroke in which.glyph.strokes]
-    return tuple((path.start, relative_path_data(path, decimals=_LETTER_DECIMALS)) for path in moved)
+    return steps([place.path(stroke) for stroke in which.glyph.strokes], decimals=_LETTER_DECIMALS)

@@ -1,7 +1,8 @@
 """Paths as SVG path data, for drawings and for the manifest."""
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import assert_never
 
 from jiggen.export.numbers import DECIMALS, is_written_straight, number
@@ -63,32 +64,86 @@ def _arc_ends(arc: Arc) -> Iterator[Point]:
     yield arc.end
 
 
-def relative_path_data(path: Path, *, decimals: int) -> str:
-    """Returns how a path goes on from its start, in steps from point to point, y pointing down.
+@dataclass(frozen=True, slots=True)
+class Steps:
+    """A run of pen strokes as relative path data, for lettering, of which the same signs stand in many places.
 
-    Steps lie between places rounded as seen from the start, so that what they lose does not add up.
+    Attributes:
+        start: Where the first stroke starts, y pointing down.
+        text: How it goes on from there.
+        end: Where it ends, from its start, rounded as the text is.
+    """
+
+    start: tuple[float, float]
+    text: str
+    end: tuple[float, float]
+
+
+def steps(paths: Sequence[Path], *, decimals: int) -> Steps:
+    """Returns strokes as steps from point to point.
+
+    Steps lie between places rounded as seen from the start, so that what is lost does not add up.
 
     Args:
-        path: y pointing up.
+        paths: One or more, y pointing up.
         decimals: Of every number.
     """
-    words: list[str] = []
-    x, y = 0.0, 0.0
-    last = len(path) - 1
-    for index, piece in enumerate(path):
-        if path.closed and index == last and isinstance(piece, Line):
-            break  # z draws that one
-        straight = not isinstance(piece, Arc) or is_written_straight(piece)
-        for end in [piece.end] if isinstance(piece, Line) else _arc_ends(piece):
-            to_x = round(end.x - path.start.x, decimals)
-            to_y = round(path.start.y - end.y, decimals)
-            step = f"{number(to_x - x, decimals)} {number(to_y - y, decimals)}".replace(" -", "-")
-            x, y = to_x, to_y
-            if isinstance(piece, Line) or straight:
-                words.append(f"l{step}")
-            else:
-                radius = number(piece.radius, decimals)
-                words.append(f"a{radius} {radius} 0 0 {0 if piece.bulge > 0.0 else 1} {step}")
-    if path.closed:
-        words.append("z")
-    return "".join(words).replace(" 0.", " .").replace("-0.", "-.").replace("l0.", "l.").replace("a0.", "a.")
+    origin = paths[0].start
+    here = (0.0, 0.0)
+    text: list[str] = []
+
+    def step_to(point: Point) -> str:
+        nonlocal here
+        there = (round(point.x - origin.x, decimals), round(origin.y - point.y, decimals))
+        step = relative_step(here, there, decimals)
+        here = there
+        return step
+
+    for path in paths:
+        if path is not paths[0]:
+            text.append(f"m{step_to(path.start)}")
+        begun = here
+        for piece in path.segments[:-1] if path.closed and isinstance(path.segments[-1], Line) else path:
+            match piece:
+                case Arc() if not is_written_straight(piece):
+                    radius = _short(piece.radius, decimals)
+                    turn = 0 if piece.bulge > 0.0 else 1
+                    text += (
+                        f"a{_run(radius, radius)}{_after_flag(f' 0 0 {turn}', step_to(end))}"
+                        for end in _arc_ends(piece)
+                    )
+                case Line() | Arc():
+                    text.append(_line(step_to(piece.end)))
+                case _:
+                    assert_never(piece)
+        if path.closed:
+            text.append("z")
+            here = begun
+    return Steps((origin.x, -origin.y), "".join(text), here)
+
+
+def relative_step(here: tuple[float, float], there: tuple[float, float], decimals: int) -> str:
+    """Returns the two numbers that lead from one place to another, as short as path data allows."""
+    return _run(*(_short(b - a, decimals) for a, b in zip(here, there, strict=True)))
+
+
+def _run(one: str, other: str) -> str:
+    """Returns two numbers with nothing between them where a sign or a second point parts them."""
+    parted = other.startswith("-") or ("." in one and other.startswith("."))
+    return f"{one}{'' if parted else ' '}{other}"
+
+
+def _line(step: str) -> str:
+    if step.startswith("0"):
+        return f"v{step[1:].strip()}"
+    return f"h{step.removesuffix(' 0')}" if step.endswith(" 0") else f"l{step}"
+
+
+def _after_flag(flags: str, step: str) -> str:
+    return f"{flags}{'' if step.startswith('-') else ' '}{step}"
+
+
+def _short(value: float, decimals: int) -> str:
+    """Returns a number without the nought before its point."""
+    text = number(value, decimals)
+    return text.replace("0.", ".", 1) if text.startswith(("0.", "-0.")) else text
