@@ -11,6 +11,7 @@ from jiggen.export.page_svg import plan_as_svg
 from jiggen.export.pdf import plan_as_pdf, sheets_as_pdf, tiles_as_pdf
 from jiggen.export.png import plan_as_png, preview_as_png
 from jiggen.export.svg import sheets_as_svg
+from jiggen.export.ticket import ticket_as_html
 from jiggen.export.writer import Job, Writer
 
 #: What writes each format, in the order in which files are listed.
@@ -20,6 +21,7 @@ WRITERS: Mapping[str, tuple[Writer, ...]] = MappingProxyType(
         "svg": (sheets_as_svg, plan_as_svg),
         "pdf": (sheets_as_pdf, plan_as_pdf, tiles_as_pdf),
         "png": (preview_as_png, plan_as_png),
+        "ticket": (ticket_as_html,),
     }
 )
 #: Those that draw the instrument itself.

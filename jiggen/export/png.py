@@ -8,10 +8,9 @@ from dataclasses import dataclass
 from jiggen.errors import LimitError
 from jiggen.export.numbers import number
 from jiggen.export.page_svg import page_elements
-from jiggen.export.path_data import path_data
-from jiggen.export.svg import NAMESPACE, operation_groups
+from jiggen.export.sheet_picture import sheet_picture
+from jiggen.export.svg import NAMESPACE
 from jiggen.export.writer import Job
-from jiggen.parts.model import Role
 from jiggen.sheets.model import Sheet
 from jiggen.units import INCH
 
@@ -23,7 +22,7 @@ MOST_PIXELS = 64_000_000
 BORDER_MM = 10.0
 #: Thinnest stroke, in pixels: a hairline would fade to grey.
 THINNEST_PIXELS = 1.25
-PAPER, SHEET_OUTLINE, PART_TINT = "#ffffff", "#c4ccd0", "#e3eff2"
+PAPER = "#ffffff"
 
 
 def preview_as_png(job: Job) -> Iterator[tuple[str, bytes]]:
@@ -111,32 +110,9 @@ def _sheets(sheets: Sequence[Sheet], mm_per_pixel: float) -> Iterator[str]:
     top = BORDER_MM
     for sheet in sheets:
         yield f'<g transform="translate({number(BORDER_MM)} {number(top)})">'
-        yield _outline(sheet, thinnest)
-        yield _tint(sheet)
-        yield from operation_groups(sheet, line_width_mm=max(sheet.machine.line_width_mm, thinnest))
+        yield from sheet_picture(sheet, thinnest_mm=thinnest)
         yield "</g>"
         top += sheet.height_mm + BORDER_MM
-
-
-def _outline(sheet: Sheet, line_width_mm: float) -> str:
-    return (
-        f'<rect width="{number(sheet.width_mm)}" height="{number(sheet.height_mm)}" fill="none"'
-        f' stroke="{SHEET_OUTLINE}" stroke-width="{number(line_width_mm)}"/>'
-    )
-
-
-def _tint(sheet: Sheet) -> str:
-    """Returns the parts as areas; by the even-odd rule openings stay white, and parts within them do not."""
-    contours = [
-        path
-        for operation in sheet.machine.operations
-        for mark in sheet.marks(operation.name)
-        if mark.feature.role in (Role.EDGE, Role.OPENING)
-        for path in mark.paths
-    ]
-    return (
-        f'<path fill="{PART_TINT}" fill-rule="evenodd" d="{path_data(contours, flip_at=sheet.height_mm)}"/>'
-    )
 
 
 def _with_physical_size(png: bytes, per_metre: int) -> bytes:

@@ -36,6 +36,7 @@ FILES = {
     "svg": ["sheet-1.svg", "sheet-2.svg", "plan.svg"],
     "pdf": ["sheet-1.pdf", "sheet-2.pdf", "plan.pdf", "plan-tiles.pdf"],
     "png": ["preview.png", "plan.png"],
+    "ticket": ["ticket.html"],
 }
 TEST_FOLDERS = [str(Path(__file__).parents[2]), str(Path(__file__).parents[3])]
 
@@ -74,7 +75,7 @@ def test_formats_may_be_chosen_in_any_order() -> None:
 def test_an_unknown_format() -> None:
     with pytest.raises(InputError) as caught:
         encode_job(job_of(sheet_set()), ["svg", "gcode"])
-    assert str(caught.value) == "format: got 'gcode', expected one of dxf, svg, pdf, png"
+    assert str(caught.value) == "format: got 'gcode', expected one of dxf, svg, pdf, png, ticket"
 
 
 def test_faults_of_all_sheets_are_told_together() -> None:

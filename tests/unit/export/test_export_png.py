@@ -15,10 +15,9 @@ from jiggen.export.png import (
     HANDY_WIDTH,
     MOST_PIXELS,
     PAPER,
-    PART_TINT,
-    SHEET_OUTLINE,
     encode_preview,
 )
+from jiggen.export.sheet_picture import PART_TINT, SHEET_OUTLINE
 from jiggen.geometry.path import circle
 from jiggen.geometry.point import ORIGIN
 from jiggen.geometry.similarity import shifted
