@@ -1,6 +1,6 @@
 """The whole run, from a design to proven files, as named steps. The command line and scripts call these."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -15,7 +15,7 @@ from jiggen.errors import JiggenError, raise_all
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME as MANIFEST
 from jiggen.export.options import DEFAULTS, Options
-from jiggen.export.save import save_job
+from jiggen.export.save import Saved, foresee_job, save_job
 from jiggen.export.slug import slug
 from jiggen.export.writer import Job
 from jiggen.layout.neck import lay_out
@@ -187,16 +187,23 @@ class Made:
     Attributes:
         neck: What it was made for.
         sheet_set: The sheets.
-        files: File names in the order in which they were written.
-        folder: Where they are.
+        files: Sizes in bytes by file name, in the order in which they were written.
+        saved: What was done to the folder, or would be.
+        dry_run: Whether nothing was written.
         report: What the proof found.
     """
 
     neck: Neck
     sheet_set: SheetSet
-    files: tuple[str, ...]
-    folder: Path
+    files: Mapping[str, int]
+    saved: Saved
+    dry_run: bool
     report: Report
+
+    @property
+    def folder(self) -> Path:
+        """Where the files are, or would be."""
+        return self.saved.folder
 
     def lines(self) -> Iterator[str]:
         """Yields what was made and how the proof went, for people."""
@@ -208,15 +215,26 @@ class Made:
         yield from growth_lines(
             self.sheet_set.workshop, self.neck.spec.scale.value, self.neck.telling_frets()
         )
-        yield f"wrote {', '.join(self.files)} to {self.folder}"
+        yield from (
+            self._dry_lines() if self.dry_run else (f"wrote {', '.join(self.files)} to {self.folder}",)
+        )
         yield self.report.text().splitlines()[-1]
+
+    def _dry_lines(self) -> Iterator[str]:
+        yield f"would write to {self.folder}:"
+        for name, size in self.files.items():
+            yield f"  {name}, {size} bytes, {'replaces one' if name in self.saved.replaced else 'new'}"
+        yield from (f"  {name} would go" for name in self.saved.removed)
+        yield from (f"  {name} is yours and would stay" for name in self.saved.kept)
 
 
 class UnprovenError(Exception):
     """The files do not say what the layout says: a mistake of ours, so nothing was saved."""
 
 
-def make(design: Design, order: Order, out: Path, *, replace_edited: bool = False) -> Made:
+def make(
+    design: Design, order: Order, out: Path, *, replace_edited: bool = False, dry_run: bool = False
+) -> Made:
     """Makes the files of a design and saves them, whole or not at all, once they have passed the proof.
 
     Args:
@@ -224,13 +242,15 @@ def make(design: Design, order: Order, out: Path, *, replace_edited: bool = Fals
         order: What is asked beyond it.
         out: Folder in which the set gets a folder of its own.
         replace_edited: Whether files changed by hand since may be written over.
+        dry_run: Whether to do all but write.
 
     Raises:
         JiggenError: If the maker has something to mend.
         UnprovenError: If a file is out by more than the proof allows.
     """
     neck = work_out(design)
-    return _proven(neck, draw_up(neck, order), order, out / slug(design.name), replace_edited=replace_edited)
+    sheet_set, folder = draw_up(neck, order), out / slug(design.name)
+    return _proven(neck, sheet_set, order, folder, replace_edited=replace_edited, dry_run=dry_run)
 
 
 def make_coupon(design: Design | None, order: Order, out: Path, *, replace_edited: bool = False) -> Made:
@@ -270,8 +290,10 @@ def coupon_bench(design: Design | None, order: Order) -> tuple[Neck, Workshop]:
     return neck, replace(workshop, mark_face=MarkFace.TOP, pattern=None)
 
 
-def _proven(neck: Neck, sheet_set: SheetSet, order: Order, folder: Path, *, replace_edited: bool) -> Made:
-    """Writes sheets, proves what was written and saves it.
+def _proven(
+    neck: Neck, sheet_set: SheetSet, order: Order, folder: Path, *, replace_edited: bool, dry_run: bool = False
+) -> Made:
+    """Writes sheets, proves what was written and saves it, unless it is a dry run.
 
     Raises:
         JiggenError: If the maker has something to mend.
@@ -282,5 +304,7 @@ def _proven(neck: Neck, sheet_set: SheetSet, order: Order, folder: Path, *, repl
     report = prove_files(files[MANIFEST], {name: data for name, data in files.items() if name != MANIFEST})
     if not report.ok:
         raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
-    save_job(folder, files, replace_edited=replace_edited)
-    return Made(neck=neck, sheet_set=sheet_set, files=tuple(files), folder=folder, report=report)
+    save = foresee_job if dry_run else save_job
+    saved = save(folder, files, replace_edited=replace_edited)
+    sizes = {name: len(data) for name, data in files.items()}
+    return Made(neck=neck, sheet_set=sheet_set, files=sizes, saved=saved, dry_run=dry_run, report=report)

@@ -20,11 +20,41 @@ def _words(text: str) -> tuple[str, ...]:
 )
 @click.option("--only", default="", metavar="PART,…", help="Make these parts only.")
 @click.option(
-    "--format", "formats", default="", metavar="FORMAT,…", help="Write these formats only: dxf, svg, png."
+    "--format",
+    "formats",
+    default="",
+    metavar="FORMAT,…",
+    help="Write these formats only: dxf, svg, pdf, png, ticket.",
 )
 @click.option("--machine", default="", metavar="NAME", help="Machine profile.")
 @click.option("--material", default="", metavar="NAME", help="Material profile.")
 @click.option("--allow", default="", metavar="NAME,…", help="Warnings that you have seen and that may be.")
+@click.option(
+    "--dxf-version",
+    default="r2000",
+    metavar="NAME",
+    help="r2000, or r12 for old controllers.",
+    show_default=True,
+)
+@click.option(
+    "--dxf-entities",
+    default="polyline",
+    metavar="NAME",
+    show_default=True,
+    help="polyline: contours in one piece, arcs as bulges; primitives: lines, arcs and circles one by one;"
+    " segments: straight lines only.",
+)
+@click.option(
+    "--dpi", type=float, metavar="NUMBER", help="Pixels per inch of pictures.  [default: 1600 pixels wide]"
+)
+@click.option(
+    "--paper",
+    default="a4",
+    metavar="NAME",
+    show_default=True,
+    help="Of the plan in tiles: a4, a3, letter, tabloid.",
+)
+@click.option("--dry-run", is_flag=True, help="Do all but write, and say what would be written.")
 @click.option(
     "--replace-edited", is_flag=True, help="Write over files that were changed by hand since they were made."
 )
@@ -36,10 +66,16 @@ def command(
     machine: str,
     material: str,
     allow: str,
+    dxf_version: str,
+    dxf_entities: str,
+    dpi: float | None,
+    paper: str,
+    dry_run: bool,
     replace_edited: bool,
 ) -> None:
     """Make the laser-ready files of DESIGN."""
     from jiggen import job
+    from jiggen.export.options import read_options
 
     order = job.Order(
         parts=_words(only),
@@ -47,10 +83,13 @@ def command(
         machine=machine,
         material=material,
         allow=_words(allow),
+        options=read_options(dxf_version=dxf_version, dxf_entities=dxf_entities, dpi=dpi, paper=paper),
     )
-    made = job.make(job.load(design), order, out, replace_edited=replace_edited)
+    made = job.make(job.load(design), order, out, replace_edited=replace_edited, dry_run=dry_run)
     for line in made.lines():
         click.echo(line)
+    for caution in order.options.cautions:
+        click.echo(f"caution: {caution}", err=True)
     for finding in made.sheet_set.findings:
         if not finding.allowed:
             click.echo(str(finding), err=True)

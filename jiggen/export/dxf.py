@@ -26,8 +26,6 @@ CHORD_ERROR = 0.001
 _REMARK = 200
 #: Decimals of numbers in a tag.
 _TAG_DECIMALS = 10
-#: Said before the file is written, since the file itself cannot.
-R12_CAUTION = "DXF R12 cannot store its unit: tell the machine's software that one unit is one millimetre"
 
 
 def sheets_as_dxf(job: Job) -> Iterator[tuple[str, bytes]]:

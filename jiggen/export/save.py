@@ -23,12 +23,14 @@ class Saved:
     Attributes:
         folder: Where the files are now.
         written: Names of the files of this job.
+        replaced: Those of them that were there before.
         kept: Names of the maker's own files and folders that stayed.
         removed: Names of files of the job before that this one has no more.
     """
 
     folder: Path
     written: tuple[str, ...]
+    replaced: tuple[str, ...]
     kept: tuple[str, ...]
     removed: tuple[str, ...]
 
@@ -50,31 +52,53 @@ def save_job(folder: Path, files: Mapping[str, bytes], *, replace_edited: bool =
             if a file of the maker's own has the name of a new one, or if another run is writing there.
         OSError: If the disk is full, or may not be written; the old set is whole then too.
     """
-    for name in files:
-        if not _is_plain(name):
-            raise ValueError(f"not a plain file name: {name!r}")
-    if FILE_NAME not in files:
-        raise ValueError(f"a job needs its {FILE_NAME}")
+    _check_names(files)
     target = _behind_link(folder)
     target.parent.mkdir(parents=True, exist_ok=True)
     staging, former = (target.with_name(f".{target.name}.jiggen-{each}") for each in ("new", "old"))
     with _alone(target.with_name(f".{target.name}.jiggen-lock"), folder):
         _tidy(target, staging, former)
-        listed = _files_of_last_job(target, folder)
-        kept = tuple(sorted(each.name for each in _inside(target) if each.name not in listed))
-        if not replace_edited:
-            _refuse_edited(target, listed, folder)
-        _refuse_own(kept, files, folder)
+        saved = _foreseen(target, folder, files, replace_edited=replace_edited)
         try:
-            _fill(staging, files, target, kept)
+            _fill(staging, files, target, saved.kept)
             if target.exists():
                 target.replace(former)
             staging.replace(target)
             _sync_folder(target.parent)
         finally:
             _tidy(target, staging, former)
-    removed = tuple(name for name in listed if name not in files)
-    return Saved(folder=folder, written=tuple(files), kept=kept, removed=removed)
+    return saved
+
+
+def foresee_job(folder: Path, files: Mapping[str, bytes], *, replace_edited: bool = False) -> Saved:
+    """Returns what `save_job` would do, and does nothing. Arguments and errors are those of `save_job`."""
+    _check_names(files)
+    return _foreseen(_behind_link(folder), folder, files, replace_edited=replace_edited)
+
+
+def _check_names(files: Mapping[str, bytes]) -> None:
+    for name in files:
+        if not _is_plain(name):
+            raise ValueError(f"not a plain file name: {name!r}")
+    if FILE_NAME not in files:
+        raise ValueError(f"a job needs its {FILE_NAME}")
+
+
+def _foreseen(target: Path, folder: Path, files: Mapping[str, bytes], *, replace_edited: bool) -> Saved:
+    """Returns what saving will do to the folder that is there, once nothing speaks against it."""
+    listed = _files_of_last_job(target, folder)
+    kept = tuple(sorted(each.name for each in _inside(target) if each.name not in listed))
+    if not replace_edited:
+        _refuse_edited(target, listed, folder)
+    _refuse_own(kept, files, folder)
+    there = {each.name for each in _inside(target)}
+    return Saved(
+        folder=folder,
+        written=tuple(files),
+        replaced=tuple(name for name in files if name in there),
+        kept=kept,
+        removed=tuple(name for name in listed if name not in files and name in there),
+    )
 
 
 def write_file(path: Path, data: bytes, *, overwrite: bool = False) -> None:

@@ -6,8 +6,6 @@ from html import escape
 from jiggen import __version__
 from jiggen.design.model import ASSUMED
 from jiggen.drawing.numbers import spec_table
-from jiggen.export.dxf import R12_CAUTION
-from jiggen.export.dxf_frame import DxfVersion
 from jiggen.export.numbers import number
 from jiggen.export.sheet_picture import sheet_picture
 from jiggen.export.svg import NAMESPACE
@@ -95,8 +93,7 @@ def _warnings(job: Job) -> Iterator[str]:
     if assumed:
         yield f"Assumed, since nobody decided: {', '.join(each.lower() for each in assumed)}."
     yield from job.setup.remarks
-    if job.options.dxf_version is DxfVersion.R12:
-        yield f"{R12_CAUTION}."
+    yield from job.options.cautions
 
 
 def _sheets(job: Job) -> Iterator[str]:
