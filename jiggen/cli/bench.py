@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from jiggen.cli.printing import table
+from jiggen.cli.columns import table
 from jiggen.layout.bench import BenchFit
 from jiggen.layout.bench_tables import fit_tables
 from jiggen.units import format_both

@@ -119,7 +119,7 @@ def _write_blank(design: "Design | None", order: "Order", path: Path) -> None:
 def _read(design: "Design | None", order: "Order", path: Path, keeping: "_Keeping", *, as_json: bool) -> None:
     """Prints what readings tell, then writes the profile."""
     from jiggen import job
-    from jiggen.cli.printing import print_json
+    from jiggen.cli.columns import print_json
     from jiggen.profiles import read_text
     from jiggen.shop.coupon_fit import fit_coupon
     from jiggen.shop.coupon_readings import coupon_readings_from_text

@@ -1,7 +1,5 @@
 """Numbers for people: tables on standard output, remarks on standard error."""
 
-import json
-from collections.abc import Sequence
 from typing import Any
 
 import click
@@ -30,25 +28,6 @@ _WITHOUT_UNIT = {"straight-fret"}
 def neck_tables(neck: Neck) -> dict[str, Any]:
     """Returns the tables of a neck, as JSON prints them."""
     return layout_tables(neck.layout, neck.setup, neck.id)
-
-
-def print_json(data: dict[str, Any]) -> None:
-    """Prints JSON and nothing else."""
-    click.echo(json.dumps(data, indent=2, ensure_ascii=False))
-
-
-def table(head: Sequence[str], rows: Sequence[Sequence[str]], *, left: int = 1) -> str:
-    """Returns rows as columns of equal width: the first `left` flush left, the rest flush right."""
-    widths = [max(len(row[column]) for row in (head, *rows)) for column in range(len(head))]
-
-    def line(row: Sequence[str]) -> str:
-        cells = [
-            text.ljust(width) if column < left else text.rjust(width)
-            for column, (text, width) in enumerate(zip(row, widths, strict=True))
-        ]
-        return "  ".join(cells).rstrip()
-
-    return "\n".join(line(row) for row in (head, *rows))
 
 
 def print_layout(neck: Neck) -> None:

@@ -56,7 +56,7 @@ def command(kind: str, name: str, values: bool, design: Path | None, as_json: bo
 
 def _list(kind: str, *, as_json: bool) -> None:
     """Lists the profiles of a kind, or of all kinds; one that cannot be read is listed, then complained of."""
-    from jiggen.cli.printing import print_json, table
+    from jiggen.cli.columns import print_json, table
 
     _check_kind(kind)
     faults: list[JiggenError] = []
@@ -141,7 +141,7 @@ def _short(text: str) -> str:
 
 def _show(kind: str, name: str, *, values: bool, as_json: bool) -> None:
     """Shows one profile: its text, or its values."""
-    from jiggen.cli.printing import print_json
+    from jiggen.cli.columns import print_json
 
     _check_kind(kind)
     if values and kind != "instruments":
@@ -162,7 +162,7 @@ def _show(kind: str, name: str, *, values: bool, as_json: bool) -> None:
 
 def _show_design_values(path: Path, *, as_json: bool) -> None:
     """Shows the values of a maker's own design."""
-    from jiggen.cli.printing import print_json
+    from jiggen.cli.columns import print_json
 
     document = parse_toml(read_text(path), file=str(path))
     design = design_of(document)
@@ -189,7 +189,7 @@ def _values(found: Sequence[Origin]) -> list[dict[str, Any]]:
 
 
 def _print_values(found: Sequence[Origin]) -> None:
-    from jiggen.cli.printing import table
+    from jiggen.cli.columns import table
 
     rows = [
         [

@@ -59,7 +59,8 @@ def command(
     from jiggen import job
     from jiggen.cli.bench import print_fit
     from jiggen.cli.clock import today
-    from jiggen.cli.printing import neck_tables, print_json, print_layout
+    from jiggen.cli.columns import print_json
+    from jiggen.cli.printing import neck_tables, print_layout
     from jiggen.design.read import read_defaults
     from jiggen.design.write import design_text
     from jiggen.export.save import write_file

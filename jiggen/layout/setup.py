@@ -6,12 +6,12 @@ Both are estimates from the numbers beside them. What cannot be reckoned, for wa
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jiggen.design.fret_rule import EqualSteps
+from jiggen.design.fret_rule import EqualSteps, FretRule, fret_step
 from jiggen.design.model import ASSUMED, CompensationBy, Given, Spec
 from jiggen.design.string_set import SetString, StringSet
 from jiggen.errors import ConflictError, InputError, did_you_mean, quoted
 from jiggen.layout.compensation import ESTIMATE_CAUTION, Compensation, compensate
-from jiggen.layout.intonation import Fretting, fretting_from_action, stretch_of
+from jiggen.layout.intonation import FIRST_OCTAVE, Fretting, fretting_from_action, stretch_of
 from jiggen.layout.model import Layout
 from jiggen.layout.pitch import Pitch, read_pitch
 from jiggen.layout.rule_of_thumb import Family, RuleOfThumb, rule_of_thumb
@@ -212,8 +212,8 @@ def _saddle(
 
 def _no_model(spec: Spec, string_set: StringSet | None) -> str:
     """Why the model cannot be used; empty when it can."""
-    if spec.fret_rule.value != EqualSteps(steps=12):
-        return "the model is for 12 equal steps to the octave."
+    if not _is_semitones(spec.fret_rule.value):
+        return "the model is for frets among 12 equal steps to the octave."
     if spec.frets.value < 1:
         return "there are no frets to be in tune."
     if string_set is None:
@@ -235,10 +235,16 @@ def _no_model(spec: Spec, string_set: StringSet | None) -> str:
     return ""
 
 
+def _is_semitones(rule: FretRule) -> bool:
+    """Whether the frets are 12 equal steps to the octave, or some of them."""
+    return isinstance(rule, EqualSteps) and rule.steps == 12 and rule.period == 2
+
+
 def _by_model(layout: Layout, strings: Sequence[SetString], pulls: Sequence[StringPull]) -> SaddlePlan:
     spec = layout.spec
-    fitted = range(1, max(2, min(12, spec.frets.value)) + 1)
-    reported = range(1, spec.frets.value + 1)
+    reported = [fret_step(spec.fret_rule.value, fret) for fret in range(1, spec.frets.value + 1)]
+    fitted = [step for step in reported if step <= 12] or FIRST_OCTAVE
+    fitted = fitted if len(fitted) > 1 else FIRST_OCTAVE
     at_nut = bool(spec.setup.compensate_nut and spec.setup.compensate_nut.value)
     compensations = tuple(
         compensate(
