@@ -4,6 +4,7 @@ from typing import Any
 
 import click
 
+from jiggen.cli.columns import table
 from jiggen.layout.explain import derivation
 from jiggen.layout.tables import layout_tables
 from jiggen.layout.worked_neck import Neck
