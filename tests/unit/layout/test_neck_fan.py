@@ -93,9 +93,8 @@ def test_a_square_nut_and_equal_scales() -> None:
 def test_what_holds_of_every_fan(
     treble: float, longer: float, straight: float, nut: float, growth: float, strings: int
 ) -> None:
-    assume(
-        longer != 0.0
-    )  # equal scales are measured along the centre line, as on any neck with parallel frets
+    # Equal scales are measured along the centre line, as on any neck with parallel frets.
+    assume(treble + longer != treble)
     layout = fan(treble + longer, treble, straight, nut=nut, spread=nut - 7.0 + growth, strings=strings)
     assert layout.strings[-1].scale == pytest.approx(treble + longer, abs=FEMTO)
     assert layout.strings[0].scale == pytest.approx(treble, abs=FEMTO)
