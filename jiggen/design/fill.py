@@ -1,11 +1,9 @@
 """Fills what a maker left out from an instrument profile, and marks it as assumed."""
 
-from dataclasses import fields, replace
+from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
-from jiggen.design.model import ASSUMED, CHOSEN, Accuracy, Design, Given, Inlays, Make, Setup, Tools
-
-_Group = Design | Tools | Setup | Inlays | Make | Accuracy
+from jiggen.design.model import ASSUMED, CHOSEN, Design, Given
 
 
 def fill_design(design: Design, defaults: Design) -> Design:
@@ -23,7 +21,14 @@ def fill_design(design: Design, defaults: Design) -> Design:
     kept_out = set()
     counted = _counted(design)
     if counted is not None and counted != _counted(defaults):
-        kept_out |= {*_PER_STRING, "string_set", "courses", "course_spacing_nut", "course_spacing_bridge"}
+        kept_out |= {
+            *_PER_STRING,
+            "string_set",
+            "courses",
+            "course_spacing_nut",
+            "course_spacing_bridge",
+            "tuners",
+        }
     if design.string_count is None and counted is not None:
         kept_out.add("string_count")
     if any(getattr(design, name) for name in ("scale", "nut_to_twelfth", "nut_to_fret", "bridge_to_fret")):
@@ -32,16 +37,16 @@ def fill_design(design: Design, defaults: Design) -> Design:
         kept_out.add("setback")
     if _value(design.frets) == 0 != _value(defaults.frets):
         kept_out.add("overhang")
+    groups = {each.name: getattr(design, each.name) for each in fields(design) if each.name != "make"}
+    groups = {
+        name: group for name, group in groups.items() if is_dataclass(group) and not isinstance(group, Given)
+    }
     return replace(
         design,
         **_missing(design, defaults, profile, kept_out),
-        tools=replace(design.tools, **_missing(design.tools, defaults.tools, profile, set())),
-        setup=replace(design.setup, **_missing(design.setup, defaults.setup, profile, set())),
-        inlays=replace(design.inlays, **_missing(design.inlays, defaults.inlays, profile, set())),
-        accuracy=replace(design.accuracy, **_missing(design.accuracy, defaults.accuracy, profile, set())),
+        **{name: _filled(own, getattr(defaults, name), profile, kept_out) for name, own in groups.items()},
         make=replace(
-            design.make,
-            **_missing(design.make, defaults.make, profile, set()),
+            _filled(design.make, defaults.make, profile, kept_out),
             parts=design.make.parts or defaults.make.parts,
             material=design.make.material or defaults.make.material,
             machine=design.make.machine or defaults.make.machine,
@@ -50,7 +55,12 @@ def fill_design(design: Design, defaults: Design) -> Design:
     )
 
 
-def _missing(own: _Group, other: _Group, profile: str, kept_out: set[str]) -> dict[str, Any]:
+def _filled(own: Any, other: Any, profile: str, kept_out: set[str]) -> Any:
+    """Returns a group of numbers with those it lacks taken from a profile's."""
+    return replace(own, **_missing(own, other, profile, kept_out))
+
+
+def _missing(own: Any, other: Any, profile: str, kept_out: set[str]) -> dict[str, Any]:
     """Returns, by field, what one lacks and the other has."""
     names = [
         each.name for each in fields(own) if each.name not in kept_out and getattr(own, each.name) is None

@@ -2,13 +2,13 @@
 
 import hashlib
 import json
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_rule_text import fret_rule_text
-from jiggen.design.model import Given, Inlays, PartialFret, Setup, Spec, ToolSpec
-from jiggen.design.usual import USUAL
+from jiggen.design.model import Given, PartialFret, Spec, groups_of
+from jiggen.design.usual import USUAL, USUAL_IN_GROUPS
 
 
 def canonical(spec: Spec) -> str:
@@ -18,7 +18,10 @@ def canonical(spec: Spec) -> str:
     was typed in inches or in mm. What goes without saying is left out too: a key that is new to jiggen and not used by
     a design does not change its form.
     """
-    return json.dumps(_numbers(spec), sort_keys=True, separators=(",", ":"))
+    groups = {name: _numbers(group, f"{name}.") for name, group in groups_of(spec)}
+    numbers = {name: each for name, each in _numbers(spec).items() if name not in _of_no_effect(spec)}
+    form = numbers | {name: group for name, group in groups.items() if group}
+    return json.dumps(form, sort_keys=True, separators=(",", ":"))
 
 
 def design_id(spec: Spec) -> str:
@@ -27,30 +30,24 @@ def design_id(spec: Spec) -> str:
     return f"{digits[:4]}-{digits[4:]}"
 
 
-def _numbers(part: Spec | ToolSpec | Setup | Inlays) -> dict[str, Any]:
-    """Returns the numbers of a spec by field, without those that say nothing."""
+def _numbers(part: Any, start: str = "") -> dict[str, Any]:
+    """Returns the numbers of a spec, or of one of its groups, by field, without those that go without saying."""
     values = {each.name: getattr(part, each.name) for each in fields(part)}
-    if isinstance(part, Spec):
-        values = {name: each for name, each in values.items() if not _goes_without_saying(name, each, part)}
-    numbers: dict[str, Any] = {
-        name: _number(each.value) for name, each in values.items() if isinstance(each, Given)
+    usual = {**USUAL, **USUAL_IN_GROUPS}
+    return {
+        name: _number(each.value)
+        for name, each in values.items()
+        if isinstance(each, Given)
+        and not (f"{start}{name}" in usual and each.value == usual[f"{start}{name}"].value)
     }
-    groups = {
-        name: _numbers(each) for name, each in values.items() if isinstance(each, ToolSpec | Setup | Inlays)
-    }
-    return numbers | {name: group for name, group in groups.items() if group}
 
 
-def _goes_without_saying(name: str, value: Any, spec: Spec) -> bool:
-    match name:
-        case "scale_bass" | "scale_treble" | "straight_fret":
-            return not spec.fanned
-        case "nut_behind":
-            return not spec.zero_fret.value
-        case "courses":
-            return set(spec.courses.value) == {1}
-        case _:
-            return name in USUAL and value.value == USUAL[name].value
+def _of_no_effect(spec: Spec) -> set[str]:
+    """Returns the numbers that a spec has, but that do nothing in it."""
+    names = set() if spec.fanned else {"scale_bass", "scale_treble", "straight_fret"}
+    if not spec.zero_fret.value:
+        names.add("nut_behind")
+    return names | ({"courses"} if set(spec.courses.value) == {1} else set())
 
 
 def _number(value: Any) -> Any:
@@ -65,5 +62,7 @@ def _number(value: Any) -> Any:
             return fret_rule_text(value)
         case PartialFret():
             return [value.fret, sorted(value.strings)]
+        case _ if is_dataclass(value):
+            return {each.name: _number(getattr(value, each.name)) for each in fields(value)}
         case _:
             return value

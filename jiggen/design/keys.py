@@ -6,6 +6,7 @@ from typing import Any
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.fret_rule_text import fret_rule_from, fret_rule_text
 from jiggen.design.given import given
+from jiggen.design.instrument_keys import INSTRUMENT_ROWS
 from jiggen.design.model import (
     CompensationBy,
     Design,
@@ -531,6 +532,7 @@ ROWS = (
         about="of a dot on the edge",
         rare=True,
     ),
+    *INSTRUMENT_ROWS,
     Row(
         key="tools.saw-plate",
         field="tools.saw_plate",

@@ -1,10 +1,13 @@
 """What a design file says, and the whole spec that comes of it."""
 
-from dataclasses import dataclass, field, fields, replace
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from enum import StrEnum
+from typing import Any
 
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.given import ASSUMED, CATALOGUE, CHOSEN, MEASURED, SOLVED, Given
+from jiggen.design.instrument import Body, Head, NeckBack, NeckPocket, RadiusGauges, SoundHole
 from jiggen.design.step import Step
 
 __all__ = [
@@ -32,6 +35,7 @@ __all__ = [
     "Tools",
     "TrueFace",
     "WidthAt",
+    "groups_of",
 ]
 
 
@@ -310,6 +314,12 @@ class Design:
         tools: `[tools]`.
         make: `[make]`.
         accuracy: `[accuracy]`, how far parts may be off.
+        neck_back: `[neck-back]`.
+        head: `[head]`.
+        body: `[body]`.
+        sound_hole: `[sound-hole]`.
+        neck_pocket: `[neck-pocket]`.
+        radius_gauges: `[radius-gauges]`.
     """
 
     name: str
@@ -367,6 +377,12 @@ class Design:
     tools: Tools = field(default_factory=Tools)
     make: Make = field(default_factory=Make)
     accuracy: Accuracy = field(default_factory=Accuracy)
+    neck_back: NeckBack = field(default_factory=NeckBack)
+    head: Head = field(default_factory=Head)
+    body: Body = field(default_factory=Body)
+    sound_hole: SoundHole = field(default_factory=SoundHole)
+    neck_pocket: NeckPocket = field(default_factory=NeckPocket)
+    radius_gauges: RadiusGauges = field(default_factory=RadiusGauges)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -400,6 +416,7 @@ class Spec:
         steps: How the solved numbers were derived.
         setup: As in the design, filled up.
         inlays: As in the design, filled up.
+        neck_back: As in the design, filled up; so are the groups after it.
     """
 
     design: Design
@@ -442,6 +459,12 @@ class Spec:
     setup: Setup
     inlays: Inlays
     tools: ToolSpec
+    neck_back: NeckBack
+    head: Head
+    body: Body
+    sound_hole: SoundHole
+    neck_pocket: NeckPocket
+    radius_gauges: RadiusGauges
     make: Make
     steps: tuple[Step, ...] = ()
 
@@ -449,3 +472,11 @@ class Spec:
     def fanned(self) -> bool:
         """Whether the strings are of different length, so that the frets fan out."""
         return self.scale_bass.value != self.scale_treble.value
+
+
+def groups_of(spec: Spec) -> Iterator[tuple[str, Any]]:
+    """Yields the groups of numbers that a spec has, by their fields; not what to make of it."""
+    for each in fields(spec):
+        value = getattr(spec, each.name)
+        if is_dataclass(value) and not isinstance(value, Given | Design | Make):
+            yield each.name, value

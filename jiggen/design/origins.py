@@ -7,7 +7,7 @@ from jiggen.design.fill import fill_design
 from jiggen.design.keys import ROWS, value_of
 from jiggen.design.model import CHOSEN, Design, Given
 from jiggen.design.read import design_of
-from jiggen.design.usual import USUAL
+from jiggen.design.usual import USUAL, with_usual
 from jiggen.tables.document import Document
 from jiggen.tables.rows import Row
 
@@ -44,7 +44,7 @@ def origins(own: Document, profile: Document | None = None) -> tuple[Origin, ...
         JiggenError: If anything in a file is wrong.
     """
     design = design_of(own)
-    full = fill_design(design, design_of(profile)) if profile else design
+    full = with_usual(fill_design(design, design_of(profile)) if profile else design)
     found = (_origin(row, full, own, profile) for row in ROWS if row.field)
     return tuple(each for each in found if each)
 

@@ -1,10 +1,11 @@
 """Reads design files, and the instrument profiles that are design files too."""
 
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 from jiggen.design.keys import ROWS
-from jiggen.design.model import Accuracy, Design, Inlays, Make, Setup, Tools
+from jiggen.design.model import Design
 from jiggen.design.string_set import StringSet, string_set_of, wire_of
 from jiggen.errors import InputError, quoted
 from jiggen.profiles import find, read_text
@@ -61,24 +62,14 @@ def design_of(document: Document) -> Design:
         JiggenError: If anything in it is wrong; all that is, in one go.
     """
     values = read_rows(document.root, ROWS)
-    return Design(
-        **_without(values, "tools.", "make.", "setup.", "inlays.", "accuracy."),
-        setup=Setup(**_of(values, "setup.")),
-        inlays=Inlays(**_of(values, "inlays.")),
-        tools=Tools(**_of(values, "tools.")),
-        make=Make(**_of(values, "make.")),
-        accuracy=Accuracy(**_of(values, "accuracy.")),
-    )
+    makers = {each.name: each.default_factory for each in fields(Design) if callable(each.default_factory)}
+    groups = {name: make(**_of(values, f"{name}.")) for name, make in makers.items()}
+    return Design(**{name: value for name, value in values.items() if "." not in name}, **groups)
 
 
 def _of(values: dict[str, Any], start: str) -> dict[str, Any]:
-    """Returns the values whose field lies in another type, by their names there."""
+    """Returns the values whose field lies in a group, by their names there."""
     return {name.removeprefix(start): value for name, value in values.items() if name.startswith(start)}
-
-
-def _without(values: dict[str, Any], *starts: str) -> dict[str, Any]:
-    """Returns the values whose field is the design's own."""
-    return {name: value for name, value in values.items() if not name.startswith(starts)}
 
 
 def read_string_set(design: Design) -> StringSet | None:

@@ -9,7 +9,7 @@ from jiggen.design.limits import check_spec
 from jiggen.design.model import SOLVED, Design, EndShape, Given, SetbackTo, Spacing, Spec, ToolSpec
 from jiggen.design.quote import assumption, key_of, missing, where_of
 from jiggen.design.scale import Scales, solve_scales
-from jiggen.design.usual import USUAL
+from jiggen.design.usual import USUAL, with_usual
 from jiggen.design.widths import Widths, has_setback, lacking_widths, solve_widths
 from jiggen.errors import ConflictError, JiggenError, raise_all
 
@@ -35,7 +35,7 @@ def solve(design: Design, defaults: Design | None = None) -> Spec:
         LimitError: If they describe no board that can be.
         SeveralErrors: If more than one thing is wrong.
     """
-    full = _count_strings(fill_design(design, defaults) if defaults else design)
+    full = with_usual(_count_strings(fill_design(design, defaults) if defaults else design))
     rule: FretRule = (full.fret_rule or USUAL["fret_rule"]).value
     tolerance = full.tolerance.value if full.tolerance else DEFAULT_TOLERANCE
     where = f'design "{full.name}"'
@@ -95,6 +95,12 @@ def _spec(full: Design, scales: Scales, widths: Widths) -> Spec:
         tools=ToolSpec(
             **{each.name: _present(getattr(full.tools, each.name)) for each in fields(full.tools)}
         ),
+        neck_back=full.neck_back,
+        head=full.head,
+        body=full.body,
+        sound_hole=full.sound_hole,
+        neck_pocket=full.neck_pocket,
+        radius_gauges=full.radius_gauges,
         make=full.make,
         steps=(*scales.steps, *widths.steps),
     )

@@ -1,11 +1,13 @@
 """What goes without saying: values that hold where neither maker nor profile says otherwise."""
 
 from collections.abc import Mapping
+from dataclasses import fields, replace
 from types import MappingProxyType
 from typing import Any
 
 from jiggen.design.fret_rule import EqualSteps
-from jiggen.design.model import ASSUMED, EndShape, Given, Spacing
+from jiggen.design.instrument import BackShape
+from jiggen.design.model import ASSUMED, Design, EndShape, Given, Spacing
 
 #: By field of `Spec`.
 USUAL: Mapping[str, Given[Any]] = MappingProxyType(
@@ -28,3 +30,35 @@ USUAL: Mapping[str, Given[Any]] = MappingProxyType(
         )
     }
 )
+
+#: By group and field of `Spec`: holds where a design says anything of that group.
+USUAL_IN_GROUPS: Mapping[str, Given[Any]] = MappingProxyType(
+    {
+        name: Given(value, ASSUMED, note=reason)
+        for name, value, reason in (
+            ("neck_back.shape", BackShape.C, "common practice"),
+            ("neck_back.board", 6.0, "common practice"),
+            ("neck_back.ridge", 0.0, "both sides alike"),
+            ("head.shoulder", 20.0, "common practice"),
+            ("head.post", 6.0, "common practice"),
+            ("head.straight_pull", False, "strings bend at the nut"),
+            ("head.nut_thickness", 5.0, "common practice"),
+            ("neck_pocket.allowance", 0.1, "common practice"),
+            ("neck_pocket.radius", 8.0, "common practice"),
+        )
+    }
+)
+
+
+def with_usual(design: Design) -> Design:
+    """Returns a design whose groups of numbers are completed by what is usual, where anything is said in one at all."""
+    names = dict.fromkeys(name.partition(".")[0] for name in USUAL_IN_GROUPS)
+    return replace(design, **{name: _completed(name, getattr(design, name)) for name in names})
+
+
+def _completed(name: str, group: Any) -> Any:
+    said = {each.name: getattr(group, each.name) for each in fields(group)}
+    if not any(said.values()):
+        return group
+    usual = {each: USUAL_IN_GROUPS.get(f"{name}.{each}") for each, given in said.items() if given is None}
+    return replace(group, **usual)

@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Iterator, Mapping
-from dataclasses import fields
+from dataclasses import fields, is_dataclass
 from types import MappingProxyType
 from typing import Any
 
@@ -10,7 +10,7 @@ from jiggen import __version__
 from jiggen.design.accuracy import OWN_KINDS, Limits, limits_of
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_rule_text import fret_rule_text
-from jiggen.design.model import Given, Inlays, PartialFret, Setup, Spec, ToolSpec
+from jiggen.design.model import Given, PartialFret, Spec, groups_of
 from jiggen.export.json_text import JSON_DECIMALS, Json, json_text
 from jiggen.export.path_data import path_data
 from jiggen.export.tags import tag_fields
@@ -83,22 +83,24 @@ _UNITS: Mapping[str, str | None] = MappingProxyType(
 )
 
 
+#: Groups whose numbers have names that no other has; the numbers of all others are told by the group's name.
+_PLAIN_GROUPS = frozenset({"tools", "setup"})
+
+
 def design_numbers(spec: Spec) -> dict[str, Json]:
     """Returns every number of the spec with its unit and source, as it stands in a manifest."""
-    return dict(_numbers(spec))
+    numbers = dict(_numbers(spec))
+    for name, group in groups_of(spec):
+        numbers |= _numbers(group, "" if name in _PLAIN_GROUPS else f"{name}_")
+    return numbers
 
 
-def _numbers(spec: Spec | ToolSpec | Setup | Inlays, start: str = "") -> Iterator[tuple[str, Json]]:
-    """Yields every number of the spec under the name of its field, those of its groups among them.
-
-    Those of the inlays, some of which have names that the spec has too, under names of their own.
-    """
+def _numbers(spec: Any, start: str = "") -> Iterator[tuple[str, Json]]:
+    """Yields every number of a spec or of one of its groups under the name of its field."""
     for field in fields(spec):
         said = getattr(spec, field.name)
         if isinstance(said, Given):
             yield f"{start}{field.name}", _number(said, unit=_UNITS.get(field.name, "mm"))
-        elif isinstance(said, ToolSpec | Setup | Inlays):
-            yield from _numbers(said, "inlays_" if isinstance(said, Inlays) else "")
 
 
 def _number(given: Given[Any], *, unit: str | None) -> Json:
@@ -120,6 +122,10 @@ def _plain(value: Any) -> Json:
             return [value.fret, *value.strings]
         case EqualSteps() | CentsSteps() | RatioSteps() | DivisorSteps():
             return fret_rule_text(value)
+        case _ if is_dataclass(value):
+            return {each.name: _plain(getattr(value, each.name)) for each in fields(value)}
+        case None:
+            return None
         case _:
             return str(value)
 

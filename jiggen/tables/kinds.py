@@ -172,14 +172,16 @@ def day() -> Kind:
     return Kind(read=read, write=lambda value, _: value, example="2026-11-25")
 
 
-def listing(of: Kind, *, least: int = 0) -> Kind:
+def listing(of: Kind, *, least: int = 0, most: int = LONGEST_LIST) -> Kind:
     """A list of one kind of value, a tuple once read. Its words are those of its items, with commas between."""
 
     def read(entry: Entry) -> tuple[tuple[Any, ...], str]:
         if not isinstance(entry.value, list):
             raise entry.wrong("a list in square brackets", f"Write it like [{of.example}]")
-        if not least <= len(entry.value) <= LONGEST_LIST:
-            raise entry.wrong(f"a list of {least} to {LONGEST_LIST} values")
+        if not least <= len(entry.value) <= most:
+            raise entry.wrong(
+                f"a list of {least} to {most} values" if least < most else f"a list of {most} values"
+            )
         return _read_items(entry, of.read)
 
     def write(values: tuple[Any, ...], text: str) -> str:
