@@ -161,9 +161,13 @@ ROWS = [
     Row("make owl.toml", exit_code=2, complains="owl.toml"),
     Row("make wren.toml --only nut-rule --allow line-gap", says="proved", design=PLAIN),
     Row("make wren.toml --allow line-gab", exit_code=2, complains="Did you mean line-gap?", design=PLAIN),
-    Row("make wren.toml --allow thin-web", exit_code=2, complains="thin-web, which is an error", design=PLAIN),
+    Row(
+        "make wren.toml --allow thin-web", exit_code=2, complains="thin-web, which is an error", design=PLAIN
+    ),
     Row("make wren.toml --material pvc-3", exit_code=2, complains="hydrogen chloride", design=PLAIN),
-    Row("make wren.toml --material polycarbonate-3", exit_code=2, complains="discolours, chars", design=PLAIN),
+    Row(
+        "make wren.toml --material polycarbonate-3", exit_code=2, complains="discolours, chars", design=PLAIN
+    ),
     Row("make wren.toml --machine paper --material pvc-3", says="proved", complains="", design=PLAIN),
     Row("make wren.toml --machine small-laser", exit_code=2, complains="larger machine", design=PLAIN),
     Row(
@@ -188,7 +192,9 @@ ROWS = [
         "coupon",
         says="proved",
         complains="caution",
-        leaves=tuple(f"out/coupon-cast-acrylic-3-large-laser/{name}" for name in ("sheet-1.dxf", "sheet-1.svg")),
+        leaves=tuple(
+            f"out/coupon-cast-acrylic-3-large-laser/{name}" for name in ("sheet-1.dxf", "sheet-1.svg")
+        ),
     ),
     Row("coupon --help", says="--keep-readings"),
     Row("coupon wren.toml --machine small-laser --material mdf-3", says="coupon", design=PLAIN),
@@ -202,7 +208,10 @@ ROWS = [
         says="slip         plate.y: 110.07 mm read",
         complains="wrote",
         bench=COUPON,
-        leaves=("mine/materials/cast-acrylic-3.toml", "mine/materials/cast-acrylic-3-large-laser-2026-11-25.csv"),
+        leaves=(
+            "mine/materials/cast-acrylic-3.toml",
+            "mine/materials/cast-acrylic-3-large-laser-2026-11-25.csv",
+        ),
     ),
     Row("coupon --readings bench.csv --into mine --json", says='"jiggen-coupon/1"', bench=COUPON),
     Row("coupon --readings owl.csv --into mine", exit_code=2, complains="owl.csv"),
