@@ -143,16 +143,21 @@ def rectangle(low: Point, high: Point, *, radius: float = 0.0) -> Path:
     return rounded(corners, radius) if radius > 0.0 else polyline(corners, closed=True)
 
 
-def rounded(corners: Sequence[Point], radius: float) -> Path:
+def rounded(corners: Sequence[Point], radius: float | Sequence[float]) -> Path:
     """Returns the closed polygon through `corners` with each corner replaced by an arc of `radius` mm.
 
     The arcs join the sides with a common tangent. Corners that go straight on are left alone.
 
+    Args:
+        corners: In order.
+        radius: Of all corners, positive; or of each corner, where 0 leaves it sharp.
+
     Raises:
-        ValueError: If the radius is not a positive number, two neighbouring corners are one, or the arcs do not
-            fit on a side.
+        ValueError: If a radius is not such a number, two neighbouring corners are one, or the arcs do not fit on a
+            side.
     """
-    if not (math.isfinite(radius) and radius > 0.0):
+    radii = [radius] * len(corners) if isinstance(radius, int | float) else list(radius)
+    if radius == 0.0 or not all(math.isfinite(each) and each >= 0.0 for each in radii):
         raise ValueError(f"a corner radius must be positive, got {radius}")
     if any(corner == corners[index - 1] for index, corner in enumerate(corners)):
         raise ValueError(f"a polygon needs corners that differ, none twice in a row: {corners}")
@@ -162,7 +167,10 @@ def rounded(corners: Sequence[Point], radius: float) -> Path:
         back = (corners[index - 1] - corner).unit()
         ahead = (corners[(index + 1) % count] - corner).unit()
         turn = math.atan2((-back).cross(ahead), (-back).dot(ahead))
-        trim = radius * math.tan(abs(turn) / 2.0)
+        if radii[index] == 0.0:
+            pieces.append((corner, corner, 0.0))
+            continue
+        trim = radii[index] * math.tan(abs(turn) / 2.0)
         pieces.append((corner + back * trim, corner + ahead * trim, math.tan(turn / 4.0)))
     segments: list[Segment] = []
     for index, (start, end, bulge) in enumerate(pieces):

@@ -187,6 +187,15 @@ def test_a_corner_radius_that_cannot_be_is_refused(radius: float) -> None:
         rounded(corners, radius)
 
 
+def test_each_corner_may_have_a_radius_of_its_own_and_none_stays_sharp() -> None:
+    corners = [Point(0.0, 0.0), Point(40.0, 0.0), Point(40.0, 30.0), Point(0.0, 30.0)]
+    path = rounded(corners, (0.0, 5.0, 0.0, 10.0))
+    assert [piece.radius for piece in path if isinstance(piece, Arc)] == pytest.approx([5.0, 10.0])
+    assert {Point(0.0, 0.0), Point(40.0, 30.0)} <= {piece.start for piece in path}
+    lost = (1.0 - math.pi / 4.0) * (5.0**2 + 10.0**2)  # at a square corner: r² − πr²/4
+    assert area(path) == pytest.approx(1200.0 - lost)
+
+
 def test_a_corner_that_doubles_back_cannot_be_rounded() -> None:
     corners = [Point(x, y) for x, y in ((0.0, 0.0), (10.0, 0.0), (5.0, 0.0), (5.0, 5.0))]
     with pytest.raises(ValueError, match="corner radius"):
