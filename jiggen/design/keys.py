@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import Any
 
+from jiggen.design.fitting_keys import FITTING_ROWS
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.fret_rule_text import fret_rule_from, fret_rule_text
 from jiggen.design.given import given
@@ -532,6 +533,14 @@ ROWS = (
         about="of a dot on the edge",
         rare=True,
     ),
+    Row(
+        key="inlays.side-depth",
+        field="inlays.side_depth",
+        kind=given(length(example='"3mm"')),
+        about="from the board's face to the middle of a dot on the edge",
+        rare=True,
+    ),
+    *FITTING_ROWS,
     *INSTRUMENT_ROWS,
     Row(
         key="tools.saw-plate",
@@ -562,6 +571,20 @@ ROWS = (
         field="tools.stop_pin",
         kind=given(length(example='"3mm"')),
         about="diameter of the dowel pins used as stops",
+    ),
+    Row(
+        key="tools.locating-pin",
+        field="tools.locating_pin",
+        kind=given(length(example='"1.5mm"')),
+        about="diameter of the pins that hold board and neck together at two frets",
+        rare=True,
+    ),
+    Row(
+        key="tools.bushing",
+        field="tools.bushing",
+        kind=given(length(example='"8mm"')),
+        about="outside diameter of the drill bushings that jigs take; the bare drill is led when left out",
+        rare=True,
     ),
     Row(
         key="make.parts",

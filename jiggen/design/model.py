@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from enum import StrEnum
 from typing import Any
 
+from jiggen.design.fittings import Bridge, Nut, TrussRod
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.given import ASSUMED, CATALOGUE, CHOSEN, MEASURED, SOLVED, Given
 from jiggen.design.instrument import Body, Head, NeckBack, NeckPocket, RadiusGauges, SoundHole
@@ -115,6 +116,8 @@ class Tools:
         index_pin: Diameter of the mitre box's index pin, `index-pin`.
         pin_clearance: Added to a pin for its notch or hole, `pin-clearance`.
         stop_pin: Diameter of the dowel pins used as stops, `stop-pin`.
+        locating_pin: Diameter of the pins through board and neck at two frets, `locating-pin`.
+        bushing: Outside diameter of the drill bushings that jigs take, `bushing`; None: the bare drill is led.
     """
 
     saw_plate: Given[float] | None = None
@@ -122,6 +125,8 @@ class Tools:
     index_pin: Given[float] | None = None
     pin_clearance: Given[float] | None = None
     stop_pin: Given[float] | None = None
+    locating_pin: Given[float] | None = None
+    bushing: Given[float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -158,12 +163,14 @@ class Inlays:
         doubled: `doubled`, those of them that get two dots.
         diameter: `diameter`, of a dot on the face, mm.
         side_diameter: `side-diameter`, of a dot on the board's edge, mm.
+        side_depth: `side-depth`, from the board's face to the middle of a dot on its edge, mm.
     """
 
     frets: Given[tuple[int, ...]] | None = None
     doubled: Given[tuple[int, ...]] | None = None
     diameter: Given[float] | None = None
     side_diameter: Given[float] | None = None
+    side_depth: Given[float] | None = None
 
 
 class MarkFace(StrEnum):
@@ -314,6 +321,9 @@ class Design:
         tools: `[tools]`.
         make: `[make]`.
         accuracy: `[accuracy]`, how far parts may be off.
+        nut: `[nut]`.
+        bridge: `[bridge]`.
+        truss_rod: `[truss-rod]`.
         neck_back: `[neck-back]`.
         head: `[head]`.
         body: `[body]`.
@@ -377,6 +387,9 @@ class Design:
     tools: Tools = field(default_factory=Tools)
     make: Make = field(default_factory=Make)
     accuracy: Accuracy = field(default_factory=Accuracy)
+    nut: Nut = field(default_factory=Nut)
+    bridge: Bridge = field(default_factory=Bridge)
+    truss_rod: TrussRod = field(default_factory=TrussRod)
     neck_back: NeckBack = field(default_factory=NeckBack)
     head: Head = field(default_factory=Head)
     body: Body = field(default_factory=Body)
@@ -387,13 +400,15 @@ class Design:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ToolSpec:
-    """`Tools` with every number present."""
+    """`Tools` with every number present, but for what one may do without."""
 
     saw_plate: Given[float]
     saw_clearance: Given[float]
     index_pin: Given[float]
     pin_clearance: Given[float]
     stop_pin: Given[float]
+    locating_pin: Given[float]
+    bushing: Given[float] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -416,7 +431,7 @@ class Spec:
         steps: How the solved numbers were derived.
         setup: As in the design, filled up.
         inlays: As in the design, filled up.
-        neck_back: As in the design, filled up; so are the groups after it.
+        nut: As in the design, filled up; so are the groups after it.
     """
 
     design: Design
@@ -459,6 +474,9 @@ class Spec:
     setup: Setup
     inlays: Inlays
     tools: ToolSpec
+    nut: Nut
+    bridge: Bridge
+    truss_rod: TrussRod
     neck_back: NeckBack
     head: Head
     body: Body

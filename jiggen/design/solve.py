@@ -93,8 +93,12 @@ def _spec(full: Design, scales: Scales, widths: Widths) -> Spec:
         setup=full.setup,
         inlays=full.inlays,
         tools=ToolSpec(
-            **{each.name: _present(getattr(full.tools, each.name)) for each in fields(full.tools)}
+            **{name: _present(getattr(full.tools, name)) for name in _needed_tools(full)},
+            bushing=full.tools.bushing,
         ),
+        nut=full.nut,
+        bridge=full.bridge,
+        truss_rod=full.truss_rod,
         neck_back=full.neck_back,
         head=full.head,
         body=full.body,
@@ -166,8 +170,13 @@ def _check_complete(full: Design, scales: Scales | None, rule: FretRule) -> None
         lacking.append("end_angle")
     if full.radius_at_end and full.radius is None:
         lacking.append("radius")
-    lacking += [f"tools.{each.name}" for each in fields(full.tools) if getattr(full.tools, each.name) is None]
+    lacking += [f"tools.{name}" for name in _needed_tools(full) if getattr(full.tools, name) is None]
     raise_all([missing(full, name) for name in lacking])
+
+
+def _needed_tools(full: Design) -> list[str]:
+    """Names the tools that no shop does without."""
+    return [each.name for each in fields(full.tools) if each.name != "bushing"]
 
 
 def _lacking_in_courses(full: Design) -> list[str]:

@@ -31,11 +31,20 @@ USUAL: Mapping[str, Given[Any]] = MappingProxyType(
     }
 )
 
-#: By group and field of `Spec`: holds where a design says anything of that group.
+#: By group and field of `Spec`: holds where a design says anything of that group, or always, see `_ALWAYS`.
 USUAL_IN_GROUPS: Mapping[str, Given[Any]] = MappingProxyType(
     {
         name: Given(value, ASSUMED, note=reason)
         for name, value, reason in (
+            ("tools.locating_pin", 1.5, "common practice: fret wire hides the hole"),
+            ("inlays.side_depth", 3.0, "common practice: halfway down a board of 6 mm"),
+            ("nut.seat", 6.0, "common practice: the thickness of a board"),
+            ("nut.fret_height", 1.1, "common practice: medium wire"),
+            ("nut.slot_clearance", 0.05, "common practice: two thousandths of an inch"),
+            ("bridge.slot_width", 3.2, "common practice: 1/8 inch"),
+            ("bridge.saddle_height", 12.0, "common practice"),
+            ("bridge.pin_drill", 5.0, "common practice: reamed to fit"),
+            ("truss_rod.from_nut", 0.0, "adjusted at the other end"),
             ("neck_back.shape", BackShape.C, "common practice"),
             ("neck_back.board", 6.0, "common practice"),
             ("neck_back.ridge", 0.0, "both sides alike"),
@@ -50,6 +59,10 @@ USUAL_IN_GROUPS: Mapping[str, Given[Any]] = MappingProxyType(
 )
 
 
+#: Groups that every instrument has, whether a design says anything of them or not.
+_ALWAYS = frozenset({"tools", "nut"})
+
+
 def with_usual(design: Design) -> Design:
     """Returns a design whose groups of numbers are completed by what is usual, where anything is said in one at all."""
     names = dict.fromkeys(name.partition(".")[0] for name in USUAL_IN_GROUPS)
@@ -58,7 +71,7 @@ def with_usual(design: Design) -> Design:
 
 def _completed(name: str, group: Any) -> Any:
     said = {each.name: getattr(group, each.name) for each in fields(group)}
-    if not any(said.values()):
+    if name not in _ALWAYS and not any(said.values()):
         return group
     usual = {each: USUAL_IN_GROUPS.get(f"{name}.{each}") for each, given in said.items() if given is None}
     return replace(group, **usual)

@@ -52,6 +52,21 @@ def broken(id: str, start: Point, end: Point, pattern: Sequence[float]) -> Featu
     return Feature(id=id, role=Role.LINE, paths=tuple(pieces), datum=Line(start, end))
 
 
+def arrow(id: str, tail: Point, tip: Point, *, size: float = 2.0) -> Feature:
+    """Returns an arrow to the edge or end that a part is set by: a shaft and two barbs.
+
+    Args:
+        id: Feature id.
+        tail: Where its shaft starts.
+        tip: What it points to.
+        size: How far back its barbs reach, mm.
+    """
+    back = (tail - tip).unit() * size
+    aside = back.left() * 0.5
+    barbs = polyline((tip + back + aside, tip, tip + back - aside))
+    return Feature(id=id, role=Role.LINE, paths=(segment(tail, tip), barbs), datum=Line(tail, tip))
+
+
 def hole(id: str, centre: Point, diameter: float) -> Feature:
     """Returns a round hole of a clear diameter."""
     return Feature(

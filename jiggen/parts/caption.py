@@ -1,0 +1,85 @@
+"""The words on a part that has no whole spec on it: a heading, what to know to use it, and room for the tag below.
+
+All lettering of a part that is not beside a mark goes through here, row under row, so that none touches another.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from jiggen.design.model import Spec
+from jiggen.errors import LimitError
+from jiggen.geometry.box import Box
+from jiggen.geometry.point import Point
+from jiggen.lettering.fit import Anchor, text_width, wrap_text
+from jiggen.parts.marks import label
+from jiggen.parts.model import Feature
+
+_TITLE = 1.4  # height of the heading over that of the rest
+_PITCH = 1.7  # from row to row, in heights of capitals: ISO 3098 asks for 1.5 without accents
+_TAG_LENGTH = 90.0  # of a long tag, in heights of capitals, as if on one line
+_GAP = 0.8  # between heading, rows and tag, in heights of capitals
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Caption:
+    """Lettering in a column.
+
+    Attributes:
+        features: The heading `title` and the rows `words.1` and on.
+        tag_box: Room below them.
+        low: y of the lower side of it all.
+    """
+
+    features: tuple[Feature, ...]
+    tag_box: Box
+    low: float
+
+
+def caption(
+    spec: Spec, title: str, words: Sequence[str], *, left: float, top: float, width: float, letters: float
+) -> Caption:
+    """Returns heading, words and room for the tag, from a place downward.
+
+    Args:
+        spec: Of the design, whose name goes into the heading.
+        title: Of the part.
+        words: What to know; each starts on a row of its own, and breaks as it must.
+        left: x of its left side, mm.
+        top: y of its upper side.
+        width: That it may take.
+        letters: Height of capitals.
+
+    Raises:
+        LimitError: If a single word is wider than that.
+    """
+    where = f"lettering of part {title}"
+    heading = f"{spec.design.name} · {title}"
+    size = min(_TITLE * letters, width / text_width(heading, 1.0))
+    if size < letters:
+        raise LimitError(
+            where=where,
+            got=f"a heading {text_width(heading, letters):.1f} mm wide at {letters:.1f} mm",
+            expected=f"at most {width:.1f} mm",
+            mend="Give the design a shorter name, or choose a machine that can letter smaller",
+        )
+    y = top - size
+    features = [label("title", heading, Point(left, y), height=size, anchor=Anchor.LEFT_BASELINE)]
+    y -= _GAP * letters
+    rows = [row for each in words for row in wrap_text(each, width, letters, where=where)]
+    for number, row in enumerate(rows, start=1):
+        y -= letters if number == 1 else _PITCH * letters
+        features.append(
+            label(f"words.{number}", row, Point(left, y), height=letters, anchor=Anchor.LEFT_BASELINE)
+        )
+    high = y - _GAP * letters
+    low = high - tag_height(width, letters)
+    return Caption(
+        features=tuple(features), tag_box=Box(Point(left, low), Point(left + width, high)), low=low
+    )
+
+
+def tag_height(width: float, letters: float) -> float:
+    """Returns the height of the room that a tag needs at some width, mm."""
+    lines = math.ceil(_TAG_LENGTH * letters / width)
+    return (1.5 * lines + (0.3 if lines == 1 else 0.8)) * letters
