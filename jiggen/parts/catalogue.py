@@ -8,7 +8,7 @@ from jiggen.design.model import Spec
 from jiggen.design.quote import key_of, missing
 from jiggen.errors import InputError, JiggenError, LimitError, did_you_mean, raise_all
 from jiggen.layout.worked_neck import Neck
-from jiggen.parts import fret_slot_guide, nut_rule, plan_template, saw_guide
+from jiggen.parts import board_template, fret_slot_guide, nut_rule, plan_template, saw_guide
 from jiggen.parts.model import Bench, Part
 
 #: Said in place of names: every part that the neck can have.
@@ -88,6 +88,12 @@ CATALOGUE = (
         about="string centres for the nut on one edge and for the saddle on the other",
         build=nut_rule.nut_rule,
         standard=True,
+    ),
+    Entry(
+        name=board_template.NAME,
+        title=board_template.TITLE,
+        about="the board itself to draw or rout round, fret lines scored, held by pins at two frets",
+        build=board_template.board_template,
     ),
 )
 
