@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from jiggen.drawing.model import Area, Ink, Item, words
 from jiggen.drawing.style import INK, SMALL, THIN
 from jiggen.geometry.path import circle, polyline, segment
-from jiggen.geometry.point import Point
+from jiggen.geometry.point import Point, between
 from jiggen.lettering.fit import Anchor, text_width
 from jiggen.units import format_inch, format_mm
 
@@ -33,11 +33,29 @@ def both_units(mm: float) -> str:
     return f"{format_mm(mm).removesuffix(' mm')} [{format_inch(mm).removesuffix(' in')}]"
 
 
-def horizontal(start: Point, end: Point, y: float, text: str) -> Iterator[Item]:
-    """Yields a dimension along x between two points, its line at `y`; `start` is the left one."""
+def horizontal(
+    start: Point, end: Point, y: float, text: str, *, passing: Sequence[float] = ()
+) -> Iterator[Item]:
+    """Yields a dimension along x between two points, its line at `y`.
+
+    Args:
+        start: The left one.
+        end: The right one.
+        y: Of the dimension line.
+        text: Figures; in the middle, or beside it where a line passes.
+        passing: Places along x at which lines of other dimensions pass through.
+    """
     yield from _extension(start, Point(start.x, y))
     yield from _extension(end, Point(end.x, y))
-    yield from _measured(Point(start.x, y), Point(end.x, y), text, angle=0.0)
+    half = text_width(text, SMALL) / 2.0 + _GAP
+    shares = (0.5, 0.4, 0.6, 0.3, 0.7)
+    middles = [start.x + (end.x - start.x) * share for share in shares]
+    clear = (
+        share
+        for share, x in zip(shares, middles, strict=True)
+        if all(abs(x - each) > half for each in passing)
+    )
+    yield from _measured(Point(start.x, y), Point(end.x, y), text, angle=0.0, share=next(clear, 0.5))
 
 
 def vertical(low: Point, high: Point, x: float, text: str) -> Iterator[Item]:
@@ -54,12 +72,12 @@ def _extension(thing: Point, at: Point) -> Iterator[Item]:
         yield Ink(paths=(segment(thing + along * _GAP, at + along * _PAST),), pen=THIN)
 
 
-def _measured(start: Point, end: Point, text: str, *, angle: float) -> Iterator[Item]:
+def _measured(start: Point, end: Point, text: str, *, angle: float, share: float = 0.5) -> Iterator[Item]:
     """Yields the dimension line with its arrows and figures; where there is no room, the figures go past its end."""
     along = (end - start).unit()
     distance, room = start.distance(end), text_width(text, SMALL)
     inside = distance >= 2.0 * _ARROW + 1.0
-    middle = (start + end) * 0.5
+    middle = between(start, end, share)
     tail_start = start if inside else start - along * (2.0 * _ARROW)
     tail_end = end if inside else end + along * (2.0 * _ARROW)
     if distance < room + 1.0:

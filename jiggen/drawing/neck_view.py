@@ -23,13 +23,14 @@ from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Line, Path, circle, segment
 from jiggen.geometry.point import Point, between
+from jiggen.layout.fan import x_at_centre
 from jiggen.layout.model import Layout
 from jiggen.layout.setup import StringSetup
 from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.marks import CENTRE_LINE, DASHED_LINE, broken
 
-#: The centre line goes on past nut and saddle.
-_PAST_ENDS = 14.0
+#: The centre line goes on past the board's start, and past the saddle line, where the strings' names stand.
+_PAST_START, _PAST_SADDLE = 14.0, 2.5
 #: From the neck to its first dimension line, and from one to the next.
 _FIRST, _NEXT = 14.0, 8.5
 #: Room for fret numbers below the board.
@@ -112,8 +113,8 @@ def _board(layout: Layout) -> Iterator[Item]:
             yield Ink(paths=dashes.paths, pen=THIN, id=dashes.id)
     yield _line(layout.nut, OUTLINE, "nut")
     yield _line(layout.saddle, FRET, "saddle")
-    middles = [between(line.start, line.end, 0.5).x for line in (layout.board_start, layout.saddle)]
-    start, end = Point(min(middles) - _PAST_ENDS, 0.0), Point(max(middles) + _PAST_ENDS, 0.0)
+    middles = [x_at_centre(line) for line in (layout.board_start, layout.saddle)]
+    start, end = Point(middles[0] - _PAST_START, 0.0), Point(middles[1] + _PAST_SADDLE, 0.0)
     yield Ink(paths=broken("centre", start, end, CENTRE_LINE).paths, pen=THIN, id="centre")
 
 
@@ -195,20 +196,25 @@ def _below(layout: Layout, neck: Box) -> tuple[list[Item], float]:
 
 
 def _lengths(layout: Layout, y: float) -> tuple[list[Item], float]:
-    """Main lengths, one below the other, and how low they reach."""
-    items: list[Item] = []
+    """Main lengths, one below the other, and how low they reach; extension lines keep clear of fret numbers."""
     nut, saddle, end = (_lower(line) for line in (layout.nut, layout.saddle, layout.board_end))
     twelfth = next((_lower(fret.line) for fret in layout.frets if fret.label == "12"), None)
     rows = [[(nut, end)], [(nut, saddle)]]
     if twelfth:
         rows.insert(0, [(nut, twelfth), (twelfth, saddle)])
-    for row in rows:
+    numbers = [_lower(fret.line).x for fret in layout.frets]
+
+    def below_numbers(point: Point) -> Point:
+        near = any(abs(point.x - x) < _NUMBERS / 2.0 for x in numbers)
+        return point - Point(0.0, _NUMBERS if near else 0.0)
+
+    items: list[Item] = []
+    for index, row in enumerate(rows):
         y -= _NEXT
+        passing = [point.x for below in rows[index + 1 :] for pair in below for point in pair]
         for start, finish in row:
-            clear = [
-                point - Point(0.0, _NUMBERS if point in {end, twelfth} else 0.0) for point in (start, finish)
-            ]
-            items += horizontal(clear[0], clear[1], y, both_units(finish.x - start.x))
+            text = both_units(finish.x - start.x)
+            items += horizontal(below_numbers(start), below_numbers(finish), y, text, passing=passing)
     return items, y
 
 
@@ -216,7 +222,7 @@ def _aside(layout: Layout, setup: StringSetup, neck: Box) -> tuple[list[Item], f
     """Widths at both ends and the strings' names, and how far that reaches to the left and to the right."""
     items: list[Item] = []
     outer = [layout.strings[0].line, layout.strings[-1].line]
-    left = neck.low.x - _PAST_ENDS + _NEXT - 2.0
+    left = neck.low.x - _PAST_START + _NEXT - 2.0
     for across in (Line(outer[1].start, outer[0].start), layout.nut):
         left -= _NEXT
         items += _width(across, left)

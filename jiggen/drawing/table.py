@@ -86,9 +86,9 @@ class Table:
 
 
 def in_columns(table: Table, longest: int) -> Sequence[Table]:
-    """Returns a long table as several to stand side by side, none with more rows than `longest`, all about even."""
-    count = -(-len(table.rows) // longest) or 1
-    each = -(-len(table.rows) // count)
+    """Returns a table as several to stand side by side, none longer than `longest`; none at all for no rows."""
+    count = -(-len(table.rows) // longest)
+    each = -(-len(table.rows) // max(count, 1))
     return [
         Table(
             title=table.title if number == 0 else "",

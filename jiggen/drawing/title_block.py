@@ -69,5 +69,9 @@ def title_block(layout: Layout, design_id: str, corner: Point) -> Iterator[Item]
 
 def _kind(layout: Layout) -> str:
     spec = layout.spec
-    frets = f"{spec.frets.value} frets" if spec.frets.value else "fretless"
-    return f"{spec.string_count.value} strings, {frets}"
+    frets = _count(spec.frets.value, "fret") if spec.frets.value else "fretless"
+    return f"{_count(spec.string_count.value, 'string')}, {frets}"
+
+
+def _count(count: int, thing: str) -> str:
+    return f"{count} {thing}" if count == 1 else f"{count} {thing}s"
