@@ -19,13 +19,14 @@ import math
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from statistics import median
 from typing import TYPE_CHECKING
 
 from jiggen.errors import InputError
 from jiggen.layout.student import chance, coverage_factor
 from jiggen.parts.coupon import BLOCKS, Gauge, Side
 from jiggen.shop.coupon_readings import CouponReading, CouponReadings
+from jiggen.shop.slips import LEAST_SCATTER, sound
 
 if TYPE_CHECKING:
     import numpy as np
@@ -33,15 +34,10 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-#: A reading is a slip if chance would put one so far off in less than this share of all coupons.
-_CHANCE_OF_A_SLIP = 0.05
-#: The scatter is never taken as less than this, mm: resolution 0.01 mm of a caliper over √12 (JCGM 100, F.2.2.1).
-LEAST_SCATTER = 0.01 / math.sqrt(12.0)
-#: Makes the median of absolute deviations a standard deviation, for normal scatter.
-_NORMAL_MAD = 1.4826
-#: What a kerf, a scale can be, far and wide; what falls outside was typed or read wrong.
-_LARGEST_KERF, _LARGEST_STRETCH = 5.0, 0.02
-_MOST_ROUNDS = 20
+#: What a kerf can be, far and wide, mm; what falls outside was typed or read wrong.
+_LARGEST_KERF = 5.0
+#: Kerfs told in two ways that differ by more than this, mm, cannot both be right: several times a caliper's slack.
+_ONE_KERF = 0.08
 _UNKNOWNS = 3  # scale of x, scale of y, kerf
 
 
@@ -120,7 +116,9 @@ def fit_coupon(given: CouponReadings) -> CouponFit:
     sides = [each for each in given.readings if each.gauge.side is not Side.DIAGONAL]
     design, seen = _equations(sides, given.cut_kerf_mm)
     _require_enough(sides, design)
-    kept = _sound(sides, design, seen)
+    _require_one_kerf(sides, given.cut_kerf_mm)
+    groups = [(each.gauge.id, each.gauge.nominal_mm) for each in sides]
+    kept = sound(groups, _kerf_by_axis(design), seen)
     _require_enough([each for each, keep in zip(sides, kept, strict=True) if keep], design[kept])
     found, covariance, scatter = _least_squares(
         [sides[i] for i in np.flatnonzero(kept)], design[kept], seen[kept]
@@ -181,6 +179,20 @@ def _equations(readings: Sequence[CouponReading], cut_kerf_mm: float) -> "tuple[
     return design, np.array([reading.mm for reading in readings])
 
 
+def _kerf_by_axis(design: "Floats") -> "Floats":
+    """Returns the coefficients with a kerf for each axis, where readings of both tell it; else as they are.
+
+    A machine whose kerf differs between the axes makes no slips of the readings of one of them.
+    """
+    import numpy as np
+
+    of_x = design[:, 0] != 0.0
+    parted = np.column_stack(
+        [design[:, :2], np.where(of_x, design[:, 2], 0.0), np.where(of_x, 0.0, design[:, 2])]
+    )
+    return parted if int(np.linalg.matrix_rank(parted)) == parted.shape[1] else design
+
+
 def _require_enough(readings: Sequence[CouponReading], design: "Floats") -> None:
     import numpy as np
 
@@ -193,6 +205,39 @@ def _require_enough(readings: Sequence[CouponReading], design: "Floats") -> None
         expected="more than 3, with x and y and both slots and tongues among them",
         mend="Measure more of the coupon: blocks and plate tell the most.",
     )
+
+
+def _require_one_kerf(readings: Sequence[CouponReading], cut_kerf_mm: float) -> None:
+    """Checks that slots and tongues tell about the same kerf as the blocks, medians against medians.
+
+    Half the difference of a slot and a tongue of one width is k - b k₀, a block short of its width by k + b k₀: the two
+    tell another kerf each if the coupon was cut with another k₀ than is said, or they were mixed up.
+
+    Raises:
+        InputError: If they do not.
+    """
+    by_id: defaultdict[str, list[float]] = defaultdict(list)
+    for reading in readings:
+        by_id[reading.gauge.id].append(reading.mm)
+    middle = {id: median(read) for id, read in by_id.items()}
+    halves = [
+        (middle[id] - middle[twin]) / 2.0
+        for id in middle
+        if id.startswith("slot.") and (twin := id.replace("slot", "tongue")) in middle
+    ]
+    blocks = [each.gauge for each in readings if each.gauge.side is Side.BLOCKS]
+    if not halves or not blocks:
+        return
+    by_pairs = median(halves) + cut_kerf_mm
+    by_blocks = blocks[0].nominal_mm - cut_kerf_mm - middle[blocks[0].id] / BLOCKS
+    if abs(by_pairs - by_blocks) > _ONE_KERF:
+        raise InputError(
+            where="the readings",
+            got=f"a kerf of {by_pairs:.3f} mm by slots and tongues, and of {by_blocks:.3f} mm by the blocks",
+            expected=f"the same within {_ONE_KERF:g} mm",
+            mend="See that the row kerf is what the coupon says, that slots were read inside and tongues outside, and"
+            " that all blocks were pushed together.",
+        )
 
 
 def _least_squares(
@@ -218,61 +263,6 @@ def _least_squares(
         scatter = max(scatter, math.sqrt(between / (len(by_gauge) - _UNKNOWNS)))
     scatter = max(scatter, LEAST_SCATTER)
     return found, np.asarray(inverse * scatter**2, dtype=np.float64), scatter
-
-
-def _sound(readings: Sequence[CouponReading], design: "Floats", seen: "Floats") -> "NDArray[np.bool_]":
-    """Tells which readings follow one model; the others are slips.
-
-    A start that slips cannot pull is the model through three gauges, of all such, that leaves the least median of
-    absolute residuals. Then readings further off than chance allows, the model's own uncertainty included, are left
-    out and the rest is fitted by least squares, until nothing changes.
-
-    Source: least median of squares with its small-sample factor, P. J. Rousseeuw and A. M. Leroy, Robust Regression
-        and Outlier Detection, Wiley 1987 (from memory); Student's t shared out over all readings (Bonferroni).
-    """
-    import numpy as np
-
-    found = _least_median(readings, design, seen)
-    off = np.abs(seen - design @ found)
-    widen = 1.0 + 5.0 / max(len(seen) - _UNKNOWNS, 1)
-    scatter = max(_NORMAL_MAD * widen * float(np.median(off)), LEAST_SCATTER)
-    kept = off <= 3.0 * scatter
-    history: list[bytes] = []
-    while kept.tobytes() not in history and len(history) < _MOST_ROUNDS:
-        history.append(kept.tobytes())
-        if int(kept.sum()) <= _UNKNOWNS or int(np.linalg.matrix_rank(design[kept])) < _UNKNOWNS:
-            break
-        inverse = np.linalg.inv(design[kept].T @ design[kept])
-        found = inverse @ (design[kept].T @ seen[kept])
-        rest = seen[kept] - design[kept] @ found
-        scatter = max(math.sqrt(float(rest @ rest) / max(int(kept.sum()) - _UNKNOWNS, 1)), LEAST_SCATTER)
-        leverage = np.einsum("ij,jk,ik->i", design, inverse, design)
-        share = np.where(kept, np.maximum(1.0 - leverage, 0.05), 1.0 + leverage)
-        cut = coverage_factor(max(int(kept.sum()) - _UNKNOWNS, 1), 1.0 - _CHANCE_OF_A_SLIP / len(seen))
-        kept = np.abs(seen - design @ found) <= cut * scatter * np.sqrt(share)
-    return np.asarray(kept)
-
-
-def _least_median(readings: Sequence[CouponReading], design: "Floats", seen: "Floats") -> "Floats":
-    import numpy as np
-
-    by_gauge: defaultdict[tuple[str, float], list[int]] = defaultdict(list)
-    for index, reading in enumerate(readings):
-        by_gauge[reading.gauge.id, reading.gauge.nominal_mm].append(index)
-    rows = np.array([design[indices[0]] for indices in by_gauge.values()])
-    middles = np.array([float(np.median(seen[indices])) for indices in by_gauge.values()])
-    best, least = np.array([1.0, 1.0, 0.0]), math.inf
-    for three in combinations(range(len(rows)), _UNKNOWNS):
-        chosen = rows[list(three)]
-        if abs(float(np.linalg.det(chosen))) < 1e-6:
-            continue
-        tried = np.linalg.solve(chosen, middles[list(three)])
-        if max(abs(tried[0] - 1.0), abs(tried[1] - 1.0)) > _LARGEST_STRETCH:
-            continue
-        off = float(np.median(np.abs(seen - design @ tried)))
-        if off < least:
-            best, least = tried, off
-    return best
 
 
 def _kerf_difference(design: "Floats", seen: "Floats", kept: "NDArray[np.bool_]") -> Estimate | None:
