@@ -33,6 +33,17 @@ class Given(Generic[T]):
     where: str = field(default="", compare=False)
 
 
+def known(given: Given[T] | None) -> T:
+    """Returns the value of a number that was checked to be there.
+
+    Raises:
+        RuntimeError: If it is not: a mistake of ours.
+    """
+    if given is None:
+        raise RuntimeError("a number that was checked to be there is missing")
+    return given.value
+
+
 _FREE = words(longest=200)
 
 

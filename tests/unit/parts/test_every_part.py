@@ -4,6 +4,7 @@ import itertools
 
 import pytest
 import shapely
+from support.furnished import furnished
 from support.specs import SLIM_TOOLS, neck_of, wren
 
 from jiggen.design.model import EndShape, PartialFret
@@ -78,6 +79,7 @@ NECKS = {
     ),
     "one string": wren(strings=1, nut=30.0, frets=12, overhang=8.0),
 }
+NECKS = {name: furnished(spec) for name, spec in NECKS.items()}
 CLEAR = 0.3  # mm between lettering and anything else: nearer they read as one
 
 
@@ -164,7 +166,7 @@ def test_openings_leave_a_web_between_them(part):
 def test_ids_do_not_depend_on_the_sizes(entry):
     ids = {
         tuple(
-            (part.name, feature.id) for part in build(entry, wren(scale=scale)) for feature in part.features
+            (part.name, feature.id) for part in build(entry, furnished(wren(scale=scale))) for feature in part.features
         )
         for scale in (628.0, 640.0)
     }
@@ -173,7 +175,7 @@ def test_ids_do_not_depend_on_the_sizes(entry):
 
 @each_part
 def test_the_design_is_named_on_the_part(entry):
-    for part in build(entry, wren()):
+    for part in build(entry, furnished(wren())):
         assert "Wren" in " ".join(feature.text for feature in part.features)
 
 

@@ -1,0 +1,84 @@
+"""Instruments with a number for everything: a spec's neck with head, body and all that goes with them."""
+
+from dataclasses import replace
+
+from jiggen.design.instrument import (
+    BackShape,
+    Body,
+    DepthAt,
+    Head,
+    NeckBack,
+    NeckPocket,
+    Opening,
+    RadiusGauges,
+    Ring,
+    SoundHole,
+)
+from jiggen.design.model import Given, Spec
+from jiggen.design.solve import solve
+
+
+def furnished(spec: Spec) -> Spec:
+    """The same neck on an instrument of a size that suits its scale and its number of strings."""
+    scale, strings = spec.scale.value, spec.string_count.value
+    size = max(scale / 628.0, 0.7)
+    on_bass = (strings + 1) // 2
+    wide = spec.nut_width.value
+    pocket_end = scale * 0.32
+    return solve(
+        replace(
+            spec.design,
+            radius=spec.design.radius or Given(304.8),
+            radius_at_end=Given(406.4),
+            neck_back=NeckBack(
+                shape=Given(BackShape.SOFT_V),
+                depths=Given((DepthAt(fret=1, depth=17.0), DepthAt(fret=9, depth=18.5))),
+                frets=Given((1, 5, 9)),
+                board=Given(5.0),
+                ridge=Given(1.5),
+            ),
+            head=Head(
+                length=Given(40.0 + 36.0 * (on_bass - 1) + 70.0),
+                width=Given(wide + 28.0),
+                width_at_tip=Given(wide + 18.0),
+                tuners=Given((on_bass, strings - on_bass)),
+                tuner_hole=Given(10.0),
+                first_tuner=Given(40.0),
+                tuner_spacing=Given(36.0),
+                tuner_inset=Given(13.0),
+            ),
+            body=Body(
+                length=Given(480.0 * size),
+                upper_bout=Given(270.0 * size),
+                waist=Given(230.0 * size),
+                lower_bout=Given(350.0 * size),
+                joint_fret=Given(12),
+                openings=Given(
+                    (
+                        Opening(
+                            name="bridge", length=86.0, width=18.0, radius=4.0, from_saddle=34.0, slant=0.05
+                        ),
+                        Opening(
+                            name="controls",
+                            length=40.0,
+                            width=50.0,
+                            radius=10.0,
+                            from_saddle=10.0,
+                            offset=85.0,
+                            depth=32.0,
+                        ),
+                    )
+                ),
+            ),
+            sound_hole=SoundHole(
+                width=Given(90.0 * size),
+                length=Given(70.0 * size),
+                from_saddle=Given(scale * 0.25),
+                rings=Given((Ring(from_edge=5.0, width=2.0), Ring(from_edge=10.0, width=8.0))),
+            ),
+            neck_pocket=NeckPocket(
+                length=Given(70.0 * size), end_from_saddle=Given(pocket_end), depth=Given(16.0)
+            ),
+            radius_gauges=RadiusGauges(radii=Given((184.15, 241.3, 300.0)), abrasive=Given(0.4)),
+        )
+    )
