@@ -17,7 +17,7 @@ from jiggen.parts.model import Feature
 
 _TITLE = 1.4  # height of the heading over that of the rest
 _PITCH = 1.7  # from row to row, in heights of capitals: ISO 3098 asks for 1.5 without accents
-_TAG_LENGTH = 90.0  # of a long tag, in heights of capitals, as if on one line
+_TAG_LENGTH = 75.0  # of a long tag, in heights of capitals, as if on one line
 _GAP = 0.8  # between heading, rows and tag, in heights of capitals
 
 

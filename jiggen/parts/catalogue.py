@@ -8,7 +8,16 @@ from jiggen.design.model import Spec
 from jiggen.design.quote import key_of, missing
 from jiggen.errors import InputError, JiggenError, LimitError, did_you_mean, raise_all
 from jiggen.layout.worked_neck import Neck
-from jiggen.parts import board_template, fret_slot_guide, nut_rule, plan_template, saw_guide
+from jiggen.parts import (
+    board_template,
+    fret_rule,
+    fret_slot_guide,
+    nut_card,
+    nut_rule,
+    plan_template,
+    saw_guide,
+    setup_card,
+)
 from jiggen.parts.model import Bench, Part
 
 #: Said in place of names: every part that the neck can have.
@@ -94,6 +103,26 @@ CATALOGUE = (
         title=board_template.TITLE,
         about="the board itself to draw or rout round, fret lines scored, held by pins at two frets",
         build=board_template.board_template,
+    ),
+    Entry(
+        name=fret_rule.NAME,
+        title=fret_rule.TITLE,
+        about="straight rule with every fret's line and its distance from the nut, in mm and inches",
+        build=fret_rule.fret_rule,
+    ),
+    Entry(
+        name=nut_card.NAME,
+        title=nut_card.TITLE,
+        about="string centres and sides at the nut for several widths of board, and the slot widths",
+        build=nut_card.nut_card,
+    ),
+    Entry(
+        name=setup_card.NAME,
+        title=setup_card.TITLE,
+        about="stands on frets 1 and 12 and tells whether every string is as high as it should be",
+        build=setup_card.setup_card,
+        unsuited=setup_card.unsuited,
+        needs=("gauges", "setup.action", "setup.nut_height",),
     ),
 )
 

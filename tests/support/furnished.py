@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from jiggen.design.fittings import Bridge, TrussRod
 from jiggen.design.instrument import (
     BackShape,
     Body,
@@ -14,7 +15,7 @@ from jiggen.design.instrument import (
     Ring,
     SoundHole,
 )
-from jiggen.design.model import Given, Spec
+from jiggen.design.model import Given, Inlays, Setup, Spec
 from jiggen.design.solve import solve
 
 
@@ -30,6 +31,24 @@ def furnished(spec: Spec) -> Spec:
             spec.design,
             radius=spec.design.radius or Given(304.8),
             radius_at_end=Given(406.4),
+            gauges=spec.gauges or Given(tuple(0.3 + 0.9 * number / strings for number in range(strings))),
+            setup=Setup(action=Given(1.9), action_bass=Given(2.4), nut_height=Given(0.5), relief=Given(0.2)),
+            inlays=Inlays(
+                frets=Given((3, 5, 7, 9, 12, 15)),
+                doubled=Given((12,)),
+                diameter=Given(5.0),
+                side_diameter=Given(2.0),
+            ),
+            bridge=Bridge(
+                length=Given(spec.spread_at_bridge.value + 90.0),
+                width=Given(28.0),
+                front=Given(9.0),
+                pin_distance=Given(15.0),
+                second_row=Given(9.0),
+            ),
+            truss_rod=TrussRod(
+                length=Given(180.0), width=Given(6.0), anchor_length=Given(12.0), anchor_width=Given(10.0)
+            ),
             neck_back=NeckBack(
                 shape=Given(BackShape.SOFT_V),
                 depths=Given((DepthAt(fret=1, depth=17.0), DepthAt(fret=9, depth=18.5))),

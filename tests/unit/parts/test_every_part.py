@@ -80,6 +80,7 @@ NECKS = {
     "one string": wren(strings=1, nut=30.0, frets=12, overhang=8.0),
 }
 NECKS = {name: furnished(spec) for name, spec in NECKS.items()}
+CHORDS = 0.02  # mm, by which a curve is told apart from its chords
 CLEAR = 0.3  # mm between lettering and anything else: nearer they read as one
 
 
@@ -111,7 +112,7 @@ each_part_of_each_neck = pytest.mark.parametrize(
 
 def strokes(feature):
     return shapely.MultiLineString(
-        [[(point.x, point.y) for point in flatten(path, 0.02)] for path in feature.paths]
+        [[(point.x, point.y) for point in flatten(path, CHORDS)] for path in feature.paths]
     )
 
 
@@ -141,7 +142,7 @@ def test_room_for_the_tag_is_free(part):
 
 @each_part_of_each_neck
 def test_everything_lies_inside_the_outline(part):
-    inside = shapely.Polygon([(point.x, point.y) for point in flatten(part.outline, 0.01)]).buffer(0.011)
+    inside = shapely.Polygon([(point.x, point.y) for point in flatten(part.outline, CHORDS)]).buffer(0.011)
     outside = [feature.id for feature in part.features if not inside.covers(strokes(feature))]
     assert not outside
 
@@ -166,7 +167,9 @@ def test_openings_leave_a_web_between_them(part):
 def test_ids_do_not_depend_on_the_sizes(entry):
     ids = {
         tuple(
-            (part.name, feature.id) for part in build(entry, furnished(wren(scale=scale))) for feature in part.features
+            (part.name, feature.id)
+            for part in build(entry, furnished(wren(scale=scale)))
+            for feature in part.features
         )
         for scale in (628.0, 640.0)
     }
