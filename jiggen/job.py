@@ -12,12 +12,9 @@ from jiggen.design.read import read_defaults, read_design, read_string_set
 from jiggen.design.solve import solve
 from jiggen.design.string_set import StringSet
 from jiggen.errors import JiggenError, raise_all
-from jiggen.export.formats import encode_job
-from jiggen.export.manifest import FILE_NAME as MANIFEST
 from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.save import Saved, foresee_job, save_job
 from jiggen.export.slug import slug
-from jiggen.export.writer import Job
 from jiggen.layout.neck import lay_out
 from jiggen.layout.setup import set_up
 from jiggen.layout.worked_neck import Neck
@@ -25,7 +22,6 @@ from jiggen.parts.catalogue import choose
 from jiggen.parts.coupon import coupon
 from jiggen.parts.model import Bench, Part
 from jiggen.profiles import find
-from jiggen.proof.prove import prove_files
 from jiggen.proof.report import Report
 from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.model import SheetSet
@@ -291,7 +287,13 @@ def coupon_bench(design: Design | None, order: Order) -> tuple[Neck, Workshop]:
 
 
 def _proven(
-    neck: Neck, sheet_set: SheetSet, order: Order, folder: Path, *, replace_edited: bool, dry_run: bool = False
+    neck: Neck,
+    sheet_set: SheetSet,
+    order: Order,
+    folder: Path,
+    *,
+    replace_edited: bool,
+    dry_run: bool = False,
 ) -> Made:
     """Writes sheets, proves what was written and saves it, unless it is a dry run.
 
@@ -299,6 +301,12 @@ def _proven(
         JiggenError: If the maker has something to mend.
         UnprovenError: If a file is out by more than the proof allows.
     """
+    # Late, since writers and proof take twice as long to import as a layout takes to print.
+    from jiggen.export.formats import encode_job
+    from jiggen.export.manifest import FILE_NAME as MANIFEST
+    from jiggen.export.writer import Job
+    from jiggen.proof.prove import prove_files
+
     job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options)
     files = encode_job(job, order.formats)
     report = prove_files(files[MANIFEST], {name: data for name, data in files.items() if name != MANIFEST})
