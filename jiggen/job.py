@@ -17,6 +17,7 @@ from jiggen.export.save import Saved, foresee_job, save_job
 from jiggen.export.slug import slug
 from jiggen.layout.neck import lay_out
 from jiggen.layout.setup import set_up
+from jiggen.layout.warnings import layout_warnings
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import choose
 from jiggen.parts.coupon import coupon
@@ -108,7 +109,13 @@ def work_out(design: Design, *, by_rule_of_thumb: bool = False) -> Neck:
         design = replace(design, gauges=string_set.gauges)
     spec = solve(design, defaults)
     layout = lay_out(spec)
-    return Neck(spec=spec, layout=layout, setup=set_up(layout, string_set), id=design_id(spec))
+    return Neck(
+        spec=spec,
+        layout=layout,
+        setup=set_up(layout, string_set),
+        id=design_id(spec),
+        doubts=layout_warnings(layout),
+    )
 
 
 def _as_many(design: Design, string_set: StringSet) -> bool:

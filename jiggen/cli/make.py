@@ -75,6 +75,7 @@ def command(
 ) -> None:
     """Make the laser-ready files of DESIGN."""
     from jiggen import job
+    from jiggen.cli.printing import print_doubts
     from jiggen.export.options import read_options
 
     order = job.Order(
@@ -88,6 +89,7 @@ def command(
     made = job.make(job.load(design), order, out, replace_edited=replace_edited, dry_run=dry_run)
     for line in made.lines():
         click.echo(line)
+    print_doubts(made.neck)
     for caution in order.options.cautions:
         click.echo(f"caution: {caution}", err=True)
     for finding in made.sheet_set.findings:

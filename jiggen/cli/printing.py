@@ -28,7 +28,8 @@ _WITHOUT_UNIT = {"straight-fret"}
 
 def neck_tables(neck: Neck) -> dict[str, Any]:
     """Returns the tables of a neck, as JSON prints them."""
-    return layout_tables(neck.layout, neck.setup, neck.id)
+    tables = layout_tables(neck.layout, neck.setup, neck.id)
+    return tables | {"warnings": [{"name": doubt.name, "text": doubt.text} for doubt in neck.doubts]}
 
 
 def print_layout(neck: Neck) -> None:
@@ -50,12 +51,19 @@ def print_layout(neck: Neck) -> None:
         click.echo(
             f"all strings together {tables['tension']['total-newtons']:.0f} N, set {tables['tension']['set']}"
         )
+    print_doubts(neck)
     for remark in tables["remarks"]:
         click.echo(f"note: {remark}", err=True)
     for caution in [saddle["caution"]] if saddle else []:
         click.echo(f"caution: {caution}", err=True)
     for caution in tables["tension"]["cautions"] if tables["tension"] else []:
         click.echo(f"caution: {caution}", err=True)
+
+
+def print_doubts(neck: Neck) -> None:
+    """Prints what is not usual, on standard error."""
+    for doubt in neck.doubts:
+        click.echo(f"warning: {doubt.text}", err=True)
 
 
 def _numbers(tables: dict[str, Any]) -> str:

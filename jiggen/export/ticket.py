@@ -13,6 +13,7 @@ from jiggen.export.ticket_style import STYLE
 from jiggen.export.writer import Job
 from jiggen.geometry.box import around
 from jiggen.geometry.measure import bounds
+from jiggen.layout.warnings import layout_warnings
 from jiggen.sheets.estimate import Work, share_used, total_seconds, work_of
 from jiggen.sheets.model import Sheet
 from jiggen.sheets.readings import Reading, readings_of
@@ -87,6 +88,7 @@ def _before(job: Job) -> Iterator[str]:
 def _warnings(job: Job) -> Iterator[str]:
     shop = job.sheet_set.workshop
     yield from (str(finding) for finding in job.sheet_set.findings)
+    yield from (doubt.text for doubt in layout_warnings(job.layout))
     if shop.kerf.source.startswith(ASSUMED):
         yield f"The kerf of {format_mm(shop.kerf_mm)} is {shop.kerf.source}. Cut a test piece before you trust a fit."
     assumed = [row[0] for row in spec_table(job.layout).rows if row[-1].startswith(ASSUMED)]

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from jiggen.design.model import Spec
+from jiggen.layout.doubt import Doubt
 from jiggen.layout.model import Layout
 from jiggen.layout.setup import StringSetup
 
@@ -16,12 +17,14 @@ class Neck:
         layout: The geometry.
         setup: Pull of the strings and place of the saddle.
         id: Of the spec.
+        doubts: What a tradesman would ask about first.
     """
 
     spec: Spec
     layout: Layout
     setup: StringSetup
     id: str
+    doubts: tuple[Doubt, ...] = ()
 
     def telling_frets(self) -> tuple[tuple[int, float], ...]:
         """Returns numbers and distances from the nut of the frets that tell of an error in scale: 12th and last."""

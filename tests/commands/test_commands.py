@@ -43,6 +43,7 @@ spread-at-bridge = "57mm"
 
 FANNED = PLAIN.replace('scale = "628mm"', 'scale-bass = "686mm"\nscale-treble = "648mm"\nstraight-fret = 7')
 THUMB = PLAIN + '[setup]\nfamily = "steel-guitar"\n'
+SILENCE = PLAIN.replace("[neck]", 'silence = ["wide-nut"]\n[neck]')
 DISAGREEING = PLAIN + 'spread-at-nut = "40mm"\nsetback = "3.5mm"\n'
 
 BENCH = """\
@@ -131,6 +132,17 @@ ROWS = [
     Row("layout wren.toml --rule-of-thumb", says="by rule-of-thumb", complains="rule of thumb", design=THUMB),
     Row("layout wren.toml --rule-of-thumb", exit_code=2, complains="setup.family", design=PLAIN),
     Row("layout wren.toml", says="skew", design=FANNED),
+    Row(
+        "layout wren.toml",
+        complains="[wide-nut]",
+        design=PLAIN.replace("46mm", "70mm").replace("57mm", "80mm"),
+    ),
+    Row(
+        "layout wren.toml",
+        exit_code=2,
+        complains="Did you mean wide-nut",
+        design=SILENCE.replace("wide", "wied"),
+    ),
     Row("layout wren.toml", exit_code=2, complains="disagree by 1.000 mm", design=DISAGREEING),
     Row("make wren.toml", says="saw-guide", design=FANNED, leaves=("out/wren/sheet-1.dxf",)),
     Row("make wren.toml --only fret-slot-guide", exit_code=2, complains="use the saw-guide", design=FANNED),
