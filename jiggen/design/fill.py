@@ -34,7 +34,7 @@ def fill_design(design: Design, defaults: Design) -> Design:
     if any(getattr(design, name) for name in ("scale", "nut_to_twelfth", "nut_to_fret", "bridge_to_fret")):
         kept_out |= {"scale_bass", "scale_treble", "straight_fret"}
     if _value(design.setback_to) not in {None, _value(defaults.setback_to)}:
-        kept_out.add("setback")
+        kept_out |= {"setback", "setback_bass", "setback_treble"}
     if _value(design.frets) == 0 != _value(defaults.frets):
         kept_out.add("overhang")
     groups = {each.name: getattr(design, each.name) for each in fields(design) if each.name != "make"}

@@ -73,9 +73,7 @@ def solve_widths(full: Design, scale: float, rule: FretRule, *, tolerance: float
     if one_string:
         facts = [*(fact for fact in facts if fact.kind in {Kind.WIDTH, Kind.TAPER}), *_ONE_STRING]
     given = [fact for fact in facts if fact.source != ASSUMED]
-    assumed = sorted(
-        (fact for fact in facts if fact.source == ASSUMED), key=lambda fact: _LEAST_HARM.index(fact.name)
-    )
+    assumed = sorted((fact for fact in facts if fact.source == ASSUMED), key=_harm)
     solution = solve_taper(scale, given, assumed, tolerance=tolerance, where=where)
     by_name: dict[str, Fact] = {}
     for fact in facts:
@@ -93,6 +91,11 @@ def solve_widths(full: Design, scale: float, rule: FretRule, *, tolerance: float
     )
     raise_all(list(_wrong_for_one(full, widths) if one_string else _too_narrow(full, widths)))
     return widths
+
+
+def _harm(fact: Fact) -> int:
+    """Where an assumed number stands in the order in which they are taken, widths along the board last."""
+    return _LEAST_HARM.index(fact.name) if fact.name in _LEAST_HARM else len(_LEAST_HARM)
 
 
 def lacking_widths(full: Design, scale: float | None, rule: FretRule) -> list[str]:
@@ -176,7 +179,7 @@ def _setbacks(bass: Given[float], treble: Given[float]) -> Fact:
 
 def _width_facts(full: Design, scale: float, rule: FretRule) -> list[Fact]:
     """Widths at other places than the nut, the farthest first, since it tells the taper best."""
-    if not is_own(full.widths) or full.widths is None:
+    if full.widths is None:
         return []
     facts: list[Fact] = []
     for each in full.widths.value:

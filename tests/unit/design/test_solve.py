@@ -198,6 +198,10 @@ def test_gauges_are_needed_for_a_setback_to_string_edges() -> None:
 
 
 def test_what_would_no_longer_mean_the_same_is_not_assumed() -> None:
+    sides = replace(GUITAR, setback_bass=Given(4.0), setback_treble=Given(3.0))
+    assert faults(replace(PLOVER, setback_to=Given(SetbackTo.EDGE)), sides) == faults(
+        replace(PLOVER, setback_to=Given(SetbackTo.EDGE)), GUITAR
+    )
     edge = faults(replace(PLOVER, setback_to=Given(SetbackTo.EDGE)), GUITAR)
     assert [text.split(":")[0] for _, text in edge] == ['design "Plover", strings.setback']
     fretless = faults(replace(PLOVER, frets=Given(0)), GUITAR)

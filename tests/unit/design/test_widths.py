@@ -230,6 +230,16 @@ def test_assumed_numbers_fill_what_is_open_and_nothing_else() -> None:
     ] == []  # the assumed one is not in the derivation
 
 
+def test_assumed_widths_along_the_board_come_last() -> None:
+    assumed = Given((WidthAt(fret=12, width=55.0),), ASSUMED)
+    found = widths(nut_width=46.0, setback=3.5, widths=assumed)
+    assert found.width_at_saddle.value == pytest.approx(64.0, abs=FEMTO)
+    found = widths(nut_width=46.0, setback=3.5, widths=assumed, spread_at_bridge=Given(60.0, ASSUMED))
+    assert found.width_at_saddle.value == pytest.approx(67.0, abs=FEMTO)
+    found = widths(nut_width=46.0, setback=3.5, widths=assumed, spread_at_bridge=60.0)
+    assert found.width_at_saddle.value == pytest.approx(67.0, abs=FEMTO)
+
+
 def test_positions_say_the_spread() -> None:
     found = widths(
         nut_width=46.0, setback=3.5, positions_bridge=Given((2.0, 10.0, 30.0, 40.0, 50.0, 59.0), "measured")
