@@ -160,23 +160,41 @@ def outside(shapes: Sequence[Shape], contour: Path) -> tuple[int, ...]:
 
     area = to_polygon(contour, CHORDS).buffer(2.0 * CHORDS)
     prepare(area)
-    return tuple(index for index, shape in enumerate(shapes) if not area.covers(_lines(shape)))
+    return tuple(
+        index
+        for index, shape in enumerate(shapes)
+        if not area.covers(_roughly(shape)) and not area.covers(_lines(shape))
+    )
 
 
 def touching(shapes: Sequence[Shape], contours: Sequence[Path]) -> tuple[tuple[int, int], ...]:
     """Returns the pairs of a shape and a closed contour into whose inside the shape reaches."""
-    from shapely import STRtree
+    from shapely import STRtree, intersects
 
     if not shapes or not contours:
         return ()
-    insides = [_shrunk(to_polygon(contour, CHORDS)) for contour in contours]
-    drawn = [_lines(shape) for shape in shapes]
-    shape, contour = STRtree(insides).query(drawn, predicate="intersects")
-    return tuple(sorted(zip(shape.tolist(), contour.tolist(), strict=True)))
+    insides = [to_polygon(contour, CHORDS).buffer(-2.0 * CHORDS) for contour in contours]
+    near, inside = STRtree(insides).query([_roughly(shape) for shape in shapes], predicate="intersects")
+    pairs = sorted(zip(near.tolist(), inside.tolist(), strict=True))
+    drawn = {index: _lines(shapes[index]) for index in dict.fromkeys(near.tolist())}
+    return tuple((shape, other) for shape, other in pairs if intersects(drawn[shape], insides[other]))
 
 
-def _shrunk(area: "Polygon") -> "Geometry":
-    return area.buffer(-2.0 * CHORDS)
+def _roughly(shape: Shape) -> "Polygon":
+    """Returns a box round a shape, a little larger than it need be, since that is quick."""
+    from shapely import box
+
+    pieces = [piece for path in shape for piece in path]
+    ends = [piece.start for piece in pieces] + [path.end for path in shape]
+    belly = max((_belly(piece) for piece in pieces if isinstance(piece, Arc)), default=0.0)
+    xs, ys = [point.x for point in ends], [point.y for point in ends]
+    return box(min(xs) - belly, min(ys) - belly, max(xs) + belly, max(ys) + belly)
+
+
+def _belly(arc: Arc) -> float:
+    """Returns how far an arc can lie from the box round its ends, or more."""
+    bulge, chord = abs(arc.bulge), arc.start.distance(arc.end)
+    return chord * (bulge if bulge <= 1.0 else 1.0 + bulge**2) / 2.0
 
 
 def _lines(shape: Shape) -> "Geometry":

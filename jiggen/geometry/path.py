@@ -89,7 +89,7 @@ class Path:
         if not self.segments:
             raise ValueError("a path needs at least one segment")
         for before, after in zip(self.segments, self.segments[1:], strict=False):
-            if before.end != after.start:
+            if before.end is not after.start and before.end != after.start:  # mostly one and the same point
                 raise ValueError(f"a path may not jump: {before.end} is not {after.start}")
         if self.closed and self.segments[-1].end != self.segments[0].start:
             raise ValueError(

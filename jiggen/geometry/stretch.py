@@ -10,7 +10,6 @@ from typing import assert_never
 from jiggen.geometry.path import Arc, Line, Path, Segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.segment import nearest_on, point_on
-from jiggen.geometry.similarity import scaled
 
 #: How far, in mm, refitted arcs may lie off the ellipse: a fiftieth of what a good laser repeats to.
 REFIT_TOLERANCE = 0.001
@@ -30,19 +29,25 @@ def stretched(path: Path, x: float, y: float, *, tolerance_mm: float = REFIT_TOL
     Raises:
         ValueError: If a factor or the tolerance is not a positive number.
     """
-    if not all(math.isfinite(each) and each > 0.0 for each in (x, y, tolerance_mm)):
+    if not (0.0 < x < math.inf and 0.0 < y < math.inf and 0.0 < tolerance_mm < math.inf):
         raise ValueError(f"no stretch by {x} and {y} to {tolerance_mm} mm")
-    if x == y:
-        return path if x == 1.0 else scaled(x).path(path)
+    if x == y == 1.0:
+        return path
     segments: list[Segment] = []
-    for piece in path:
+    start = first = _moved(path.start, x, y)
+    last = len(path) - 1
+    for index, piece in enumerate(path):
+        end = first if path.closed and index == last else _moved(piece.end, x, y)
         match piece:
             case Line():
-                segments.append(Line(_moved(piece.start, x, y), _moved(piece.end, x, y)))
+                segments.append(Line(start, end))
+            case Arc() if x == y:
+                segments.append(Arc(start, end, piece.bulge))
             case Arc():
                 segments += _refitted(piece, x, y, tolerance_mm)
             case _:
                 assert_never(piece)
+        start = end
     return Path(tuple(segments), closed=path.closed)
 
 

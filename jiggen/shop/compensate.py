@@ -32,7 +32,7 @@ from jiggen.geometry.offset import grow, shrink
 from jiggen.geometry.path import Path
 from jiggen.geometry.relief import relieved
 from jiggen.geometry.stretch import stretched
-from jiggen.lettering.fit import fit_paragraph, fit_text, text_width
+from jiggen.lettering.fit import fit_text, text_width, wrap_text
 from jiggen.parts.model import Feature, Part, Role
 from jiggen.shop.model import CutFeature, CutPart
 from jiggen.shop.pattern import as_pattern
@@ -164,15 +164,16 @@ def _as_swept(feature: Feature, line: Path, workshop: Workshop) -> Feature:
 
 
 def _tag_lettering(part: Part, tag: Tag, workshop: Workshop) -> Feature:
-    """Returns the tag, on one line where there is room for that, as it is quicker, else on as many as it takes."""
-    text, smallest = tag.line(), workshop.machine.smallest_lettering_mm
-    fit = fit_text if text_width(text, smallest) <= part.tag_box.width else fit_paragraph
-    lettering = fit(
-        text,
+    """Returns the tag, on as few lines as it takes at the smallest legible height."""
+    text, smallest, where = tag.line(), workshop.machine.smallest_lettering_mm, f"part {part.name}, tag"
+    room = part.tag_box.width
+    one_line = text_width(text, smallest) <= room  # found out sooner than broken
+    lettering = fit_text(
+        (text,) if one_line else wrap_text(text, room, smallest, where=where),
         box=part.tag_box,
         largest_mm=1.2 * smallest,
         smallest_mm=smallest,
-        where=f"part {part.name}, tag",
+        where=where,
     )
     return Feature(
         id="tag", role=Role.LETTERING, paths=lettering.paths, text=text, letter_mm=lettering.height_mm
