@@ -14,9 +14,6 @@ from jiggen.errors import LimitError
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
 
-#: mm; a fret that misses the strings' places by less is straight.
-STRAIGHT = 1e-9
-
 
 @dataclass(frozen=True, slots=True)
 class Across:
@@ -108,18 +105,15 @@ def inner_lines(bass: Line, treble: Line, across: Sequence[Across]) -> tuple[Lin
 def straight_fret(places: Sequence[Point]) -> Line:
     """Returns the straight fret that is nearest to the places where the strings should be stopped.
 
-    Where the places lie on one line, to `STRAIGHT`, it is that line; else x = a + b·y is fitted so that the squares of
-    the differences along x are least.
+    x = a + b·y is fitted so that the squares of the differences along x are least; places on one line are all met.
 
     Args:
-        places: On each string, first string (treble) first.
+        places: On each of two or more strings, first string (treble) first.
 
     Returns:
         The line from the last place's y to the first one's: bass to treble.
     """
     treble, bass = places[0], places[-1]
-    if all(abs(x_at(Line(bass, treble), place.y) - place.x) <= STRAIGHT for place in places[1:-1]):
-        return Line(bass, treble)
     mean_x = math.fsum(place.x for place in places) / len(places)
     mean_y = math.fsum(place.y for place in places) / len(places)
     spread = math.fsum((place.y - mean_y) ** 2 for place in places)
@@ -128,3 +122,8 @@ def straight_fret(places: Sequence[Point]) -> Line:
         Point(mean_x + slope * (bass.y - mean_y), bass.y),
         Point(mean_x + slope * (treble.y - mean_y), treble.y),
     )
+
+
+def aside(line: Line, place: Point) -> float:
+    """Returns how far along a line across the neck a place on it is from the centre line, mm, + toward +y."""
+    return math.copysign(place.distance(Point(x_at(line, 0.0), 0.0)), place.y)

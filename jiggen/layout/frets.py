@@ -10,8 +10,11 @@ from jiggen.errors import LimitError
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point, between
 from jiggen.layout.board import between_edges, crossing
-from jiggen.layout.fan import STRAIGHT, straight_fret, x_at_centre
+from jiggen.layout.fan import straight_fret, x_at_centre
 from jiggen.layout.model import FretLine
+
+#: mm; a fret that misses the strings' places by less is straight.
+STRAIGHT = 1e-9
 
 
 def fret_lines(

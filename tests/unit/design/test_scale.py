@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 from hypothesis import given as always
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from jiggen.design.fret_rule import DivisorSteps, EqualSteps, FretRule
@@ -69,6 +70,7 @@ def test_what_is_solved_says_from_what() -> None:
     )
 
 
+@settings(derandomize=True, deadline=None)
 @always(
     st.floats(200.0, 1200.0),
     st.lists(

@@ -3,7 +3,7 @@
 from dataclasses import fields, replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jiggen.design.fill import fill_design
@@ -116,6 +116,7 @@ def test_one_string_runs_in_the_middle_of_parallel_edges() -> None:
     )
 
 
+@settings(derandomize=True, deadline=None)
 @given(
     st.floats(200, 1200),
     st.floats(20, 90),

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pytest
 from hypothesis import given as always
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from jiggen.design.identity import design_id
@@ -86,6 +87,7 @@ def sixty_fourths(least: float, most: float) -> st.SearchStrategy[Fraction]:
     return st.integers(int(least * 64), int(most * 64)).map(lambda count: Fraction(count, 64))
 
 
+@settings(derandomize=True, deadline=None)
 @always(
     st.fixed_dictionaries(
         {

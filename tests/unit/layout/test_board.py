@@ -4,6 +4,7 @@ import math
 
 import pytest
 from hypothesis import given as always
+from hypothesis import settings
 from hypothesis import strategies as st
 from support.specs import wren
 
@@ -35,6 +36,7 @@ def test_lines_cross_where_they_do() -> None:
         crossing(one, Line(Point(0.0, 1.0), Point(1.0, 2.0)))
 
 
+@settings(derandomize=True, deadline=None)
 @always(*[st.floats(-100.0, 100.0)] * 4)
 def test_a_crossing_lies_on_both_lines(a: float, b: float, c: float, d: float) -> None:
     one, other = Line(Point(0.0, a), Point(600.0, b)), Line(Point(300.0 + c, -50.0), Point(300.0 + d, 50.0))
@@ -116,6 +118,7 @@ def test_an_end_that_cuts_into_the_nut_is_refused() -> None:
     )
 
 
+@settings(derandomize=True, deadline=None)
 @always(
     scale=st.floats(300.0, 900.0),
     nut=st.floats(30.0, 80.0),

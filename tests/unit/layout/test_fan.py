@@ -104,10 +104,11 @@ def test_strings_out_of_proportion_are_missed_as_little_as_can_be():
         assert squares(moved) > squares(found)
 
 
-def test_two_strings_and_one_are_always_met():
+def test_two_strings_are_always_met():
     places = [Point(5.0, 10.0), Point(7.0, -10.0)]
-    assert straight_fret(places) == Line(places[1], places[0])
-    assert straight_fret(places[:1]) == Line(places[0], places[0])
+    line = straight_fret(places)
+    assert line.start.distance(places[1]) < NANOMETRE
+    assert line.end.distance(places[0]) < NANOMETRE
 
 
 def test_a_string_that_would_run_sideways_is_refused():

@@ -1,7 +1,7 @@
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from support.specs import wren
 
@@ -55,6 +55,7 @@ def test_single_string_lies_on_the_centre_line():
     assert layout.strings[0].line.start.y == layout.strings[0].line.end.y == 0.0
 
 
+@settings(derandomize=True, deadline=None)
 @given(
     scale=st.floats(250.0, 1200.0),
     nut=st.floats(30.0, 80.0),

@@ -4,7 +4,7 @@ import math
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume
+from hypothesis import assume, settings
 from hypothesis import given as always
 from hypothesis import strategies as st
 from support.specs import wren
@@ -82,6 +82,7 @@ def test_a_square_nut_and_equal_scales() -> None:
     assert level.strings == plain.strings
 
 
+@settings(derandomize=True, deadline=None)
 @always(
     treble=st.floats(300.0, 900.0),
     longer=st.floats(-40.0, 60.0),
@@ -111,6 +112,7 @@ def test_what_holds_of_every_fan(
     assert all(later >= earlier - NANOMETRE for earlier, later in pairwise(widths))
 
 
+@settings(derandomize=True, deadline=None)
 @always(longer=st.floats(-40.0, 60.0), straight=st.floats(0.0, 24.0), offset=st.floats(-1.0, 1.0))
 def test_edges_keep_their_setback_along_a_fan(longer: float, straight: float, offset: float) -> None:
     """Square to the centre line, at every share of the length; an offset nut gives to one side what it takes from the other."""

@@ -5,6 +5,7 @@ from random import Random
 
 import pytest
 from hypothesis import given as always
+from hypothesis import settings
 from hypothesis import strategies as st
 from support.random_designs import RULES, disagreement, random_design
 from support.specs import wren
@@ -40,6 +41,7 @@ def test_the_octave_halves_the_string_under_any_rule_that_has_one(rule: FretRule
         assert high == pytest.approx(314.0 + low / 2.0, abs=FEMTO)
 
 
+@settings(derandomize=True, deadline=None)
 @always(steps=st.integers(5, 53), scale=st.floats(300.0, 1000.0), longer=st.floats(-30.0, 30.0))
 def test_the_octave_halves_every_string_of_a_fan_for_any_number_of_steps(
     steps: int, scale: float, longer: float
@@ -59,6 +61,7 @@ def test_the_octave_halves_every_string_of_a_fan_for_any_number_of_steps(
         assert place.distance(string.line.start) == pytest.approx(place.distance(string.line.end), abs=FEMTO)
 
 
+@settings(derandomize=True, deadline=None)
 @always(st.integers(0, 2**32))
 def test_widths_are_monotone_and_frets_in_order_on_any_neck(seed: int) -> None:
     design, neck = random_design(Random(seed))  # noqa: S311 - no secrets here
