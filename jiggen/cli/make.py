@@ -45,7 +45,7 @@ def _words(text: str) -> tuple[str, ...]:
     " segments: straight lines only.",
 )
 @click.option(
-    "--dpi", type=float, metavar="NUMBER", help="Pixels per inch of pictures.  [default: 1600 pixels wide]"
+    "--dpi", type=float, metavar="NUMBER", help="Pixels per inch of pictures.  [default: 1200 pixels wide]"
 )
 @click.option(
     "--paper",

@@ -9,11 +9,11 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from jiggen.drawing.model import Area, Ink, Item, words
+from jiggen.drawing.model import Area, Ink, Item, width_of, words
 from jiggen.drawing.style import INK, SMALL, THIN
 from jiggen.geometry.path import circle, polyline, segment
 from jiggen.geometry.point import Point, between
-from jiggen.lettering.fit import Anchor, text_width
+from jiggen.lettering.fit import Anchor
 from jiggen.units import format_inch, format_mm
 
 #: Arrowhead: length, and half its width (an angle of about 15 degrees).
@@ -47,7 +47,7 @@ def horizontal(
     """
     yield from _extension(start, Point(start.x, y))
     yield from _extension(end, Point(end.x, y))
-    half = text_width(text, SMALL) / 2.0 + _GAP
+    half = width_of(text, SMALL) / 2.0 + _GAP
     shares = (0.5, 0.4, 0.6, 0.3, 0.7)
     middles = [start.x + (end.x - start.x) * share for share in shares]
     clear = (
@@ -75,7 +75,7 @@ def _extension(thing: Point, at: Point) -> Iterator[Item]:
 def _measured(start: Point, end: Point, text: str, *, angle: float, share: float = 0.5) -> Iterator[Item]:
     """Yields the dimension line with its arrows and figures; where there is no room, the figures go past its end."""
     along = (end - start).unit()
-    distance, room = start.distance(end), text_width(text, SMALL)
+    distance, room = start.distance(end), width_of(text, SMALL)
     inside = distance >= 2.0 * _ARROW + 1.0
     middle = between(start, end, share)
     tail_start = start if inside else start - along * (2.0 * _ARROW)
@@ -154,7 +154,7 @@ def running(origin: Point, places: Sequence[Running], y: float, *, up: bool = Tr
 
 def running_height(places: Sequence[Running]) -> float:
     """Returns how far running dimensions reach beyond their dimension line, mm."""
-    return _PAST + _JOG + 1.0 + max(text_width(place.text, SMALL) for place in places)
+    return _PAST + _JOG + 1.0 + max(width_of(place.text, SMALL) for place in places)
 
 
 def spread_out(places: Sequence[float], pitch: float) -> list[float]:

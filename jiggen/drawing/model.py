@@ -6,6 +6,7 @@ Millimetres, x to the right, y up, origin in the lower left corner of the page.
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import assert_never
 
 from jiggen.geometry.box import Box, around
@@ -140,6 +141,20 @@ class Page:
     name: str = ""
 
 
+@lru_cache(maxsize=2048)  # pure; tables measure each text before they letter it
+def _line(text: str) -> SetLine:
+    return set_line(text, where="lettering of the plan", fractions=True)
+
+
+def width_of(text: str, height: float) -> float:
+    """Returns the width of a line of lettering in mm; 0 for no text.
+
+    Raises:
+        InputError: If the lettering lacks a character.
+    """
+    return _line(text).width * height / UNITS
+
+
 def words(
     text: str,
     at: Point,
@@ -162,7 +177,7 @@ def words(
     Raises:
         InputError: If the lettering lacks a character.
     """
-    line = set_line(text, where="lettering of the plan", fractions=True)
+    line = _line(text)
     scale = height / UNITS
     corner = Point(anchor.across * line.width * scale, anchor.up * height)
     turn = Similarity(cosine=math.cos(angle), sine=math.sin(angle))

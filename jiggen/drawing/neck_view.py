@@ -16,7 +16,7 @@ from jiggen.drawing.dimension import (
     spread_out,
     vertical,
 )
-from jiggen.drawing.model import Ink, Item, Pen, words
+from jiggen.drawing.model import Ink, Item, Pen, width_of, words
 from jiggen.drawing.scale_check import RULE_UNIT, long_rule
 from jiggen.drawing.style import ASSUMED_RED, FRET, INK, NAME, OUTLINE, SMALL, STRING, STRING_BLUE, THIN
 from jiggen.geometry.box import Box, around
@@ -26,7 +26,7 @@ from jiggen.geometry.point import Point, between
 from jiggen.layout.fan import x_at_centre
 from jiggen.layout.model import Layout
 from jiggen.layout.setup import StringSetup
-from jiggen.lettering.fit import Anchor, text_width
+from jiggen.lettering.fit import Anchor
 from jiggen.parts.marks import CENTRE_LINE, DASHED_LINE, broken
 
 #: The centre line goes on past the board's start, and past the saddle line, where the strings' names stand.
@@ -233,7 +233,7 @@ def _aside(layout: Layout, setup: StringSetup, neck: Box) -> tuple[list[Item], f
     for across, start in ((Line(outer[1].end, outer[0].end), clear), (layout.saddle, None)):
         right += _NEXT
         items += _width(across, right, start)
-    rule_end = neck.high.x + 10.0 + text_width(RULE_UNIT, SMALL) + 4.0
+    rule_end = neck.high.x + 10.0 + width_of(RULE_UNIT, SMALL) + 4.0
     return items, left - SMALL - 3.0, max(right + 3.0, rule_end)
 
 
@@ -264,5 +264,5 @@ def _names(layout: Layout, x: float) -> tuple[list[Item], float]:
         text = f"{string.number}" + (f"  ⌀{string.gauge:.2f}" if string.gauge else "")
         at = Point(x, y)
         items.append(words(text, at, height=SMALL, colour=STRING_BLUE, anchor=Anchor.LEFT_MIDDLE))
-        reach = max(reach, x + text_width(text, SMALL))
+        reach = max(reach, x + width_of(text, SMALL))
     return items, reach

@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from jiggen.drawing.model import Ink, Item, words
+from jiggen.drawing.model import Ink, Item, width_of, words
 from jiggen.drawing.style import ASSUMED_RED, INK, NAME, RULE, SMALL, SOFT, THIN
 from jiggen.geometry.path import segment
 from jiggen.geometry.point import Point
-from jiggen.lettering.fit import Anchor, text_width
+from jiggen.lettering.fit import Anchor
 
 #: From baseline to baseline.
 PITCH = 4.1
@@ -44,7 +44,7 @@ class Table:
     def size(self) -> Point:
         """Width and height, mm."""
         widths, lines = self._widths(), len(self._head_rows()) + len(self.rows)
-        width = max(sum(widths) + _GAP * (len(widths) - 1), text_width(self.title, NAME))
+        width = max(sum(widths) + _GAP * (len(widths) - 1), width_of(self.title, NAME))
         return Point(width, _TITLE_ROOM + lines * PITCH)
 
     def draw(self, corner: Point) -> Iterator[Item]:
@@ -82,7 +82,7 @@ class Table:
 
     def _widths(self) -> list[float]:
         rows = (*self._head_rows(), *self.rows)
-        return [max(text_width(text, SMALL) for text in column) for column in zip(*rows, strict=True)]
+        return [max(width_of(text, SMALL) for text in column) for column in zip(*rows, strict=True)]
 
 
 def in_columns(table: Table, longest: int) -> Sequence[Table]:

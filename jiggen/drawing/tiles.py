@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from string import ascii_uppercase
 
-from jiggen.drawing.model import Area, Ink, Inset, Item, Page, Pen, Words, words
+from jiggen.drawing.model import Area, Ink, Inset, Item, Page, Pen, Words, width_of, words
 from jiggen.drawing.paper import Paper
 from jiggen.drawing.scale_check import BAR, bars
 from jiggen.drawing.style import ASSUMED_RED, FINE, HEADING, INK, NAME, SMALL, SOFT, TITLE
@@ -19,7 +19,7 @@ from jiggen.geometry.path import circle, rectangle, segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.segment import bounds_of
 from jiggen.geometry.similarity import Similarity, scaled
-from jiggen.lettering.fit import Anchor, text_width
+from jiggen.lettering.fit import Anchor
 
 #: Border that printers may leave blank, and how far tiles lie over one another.
 MARGIN, OVERLAP = 12.0, 10.0
@@ -289,4 +289,4 @@ def _index(page: Page, paper: Paper, grid: Grid, shown: frozenset[tuple[int, int
 
 def _fitting(text: str, room: float, largest: float) -> float:
     """Returns a height of letters at which a text is no wider than the room."""
-    return min(largest, largest * room / text_width(text, largest))
+    return min(largest, largest * room / width_of(text, largest))

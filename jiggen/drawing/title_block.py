@@ -7,12 +7,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from jiggen import __version__
-from jiggen.drawing.model import Ink, Item, words
+from jiggen.drawing.model import Ink, Item, width_of, words
 from jiggen.drawing.style import HEADING, INK, NAME, OUTLINE, SMALL, SOFT, THIN, TINY, TITLE
 from jiggen.geometry.path import rectangle
 from jiggen.geometry.point import Point
 from jiggen.layout.model import Layout
-from jiggen.lettering.fit import text_width
 
 WIDTH, HEIGHT = 180.0, 40.0
 
@@ -60,9 +59,7 @@ def title_block(layout: Layout, design_id: str, corner: Point) -> Iterator[Item]
         top = low + Point(each.x + 1.2, each.y + each.height - 1.0 - TINY)
         yield words(each.name, top, height=TINY, colour=SOFT)
         if each.text:
-            letters = min(
-                each.letters, each.letters * (each.width - 2.4) / text_width(each.text, each.letters)
-            )
+            letters = min(each.letters, each.letters * (each.width - 2.4) / width_of(each.text, each.letters))
             base = low + Point(each.x + 1.2, each.y + (each.height - TINY - 1.0 - letters) / 2.0)
             yield words(each.text, base, height=letters, colour=INK)
 

@@ -8,17 +8,20 @@ from html import escape
 from itertools import groupby
 from typing import assert_never
 
-from jiggen.drawing.model import Area, Ink, Inset, Item, Page, Pen, Words
+from jiggen.drawing.model import Area, Ink, Inset, Item, Page, Words
 from jiggen.export.numbers import number
 from jiggen.export.path_data import Steps, path_data, relative_step, steps
 from jiggen.export.svg import NAMESPACE
 from jiggen.export.writer import Job
+from jiggen.geometry.measure import flatten
+from jiggen.geometry.path import polyline
 from jiggen.geometry.similarity import Similarity
 from jiggen.lettering.glyphs import UNITS, Glyph
 
 #: Decimals of lines, and of the strokes of letters, mm.
 _DECIMALS, _LETTER_DECIMALS = 4, 2
 _PAPER = "#ffffff"
+_ROUND = ' stroke-linecap="round" stroke-linejoin="round"'
 
 
 def plan_as_svg(job: Job) -> Iterator[tuple[str, bytes]]:
@@ -48,6 +51,23 @@ def encode_page(page: Page, *, subject: str) -> bytes:
     return "\n".join(lines).encode()
 
 
+def page_picture(page: Page, *, pixel_mm: float) -> Iterator[str]:
+    """Yields elements for a picture of a page: one for each paint, in a form that is quick to draw.
+
+    Letters are in chords, and lines end bluntly; no pixel tells it.
+
+    Args:
+        page: Shows no other page.
+        pixel_mm: Size of a pixel.
+    """
+    draw = _Hand(page.height_mm, chord_error_mm=pixel_mm / 4.0)
+    by_paint: dict[str, list[str]] = {}
+    for item in page.items:
+        by_paint.setdefault(_paint(item, ends=""), []).append(draw.data(item))
+    for paint, data in by_paint.items():
+        yield f'<path {paint} d="{"".join(data)}"/>'
+
+
 def page_elements(page: Page) -> Iterator[str]:
     """Yields the lines of the elements of a page, its paper first, y flipped in the numbers."""
     yield f'<rect width="{number(page.width_mm)}" height="{number(page.height_mm)}" fill="{_PAPER}"/>'
@@ -58,10 +78,10 @@ def page_elements(page: Page) -> Iterator[str]:
         yield "</g>"
 
 
-def _paint(item: Item) -> str:
+def _paint(item: Item, *, ends: str = _ROUND) -> str:
     match item:
         case Ink() | Words():
-            return _stroked(item.pen)
+            return f'fill="none" stroke="{item.pen.colour}" stroke-width="{number(item.pen.width_mm)}"{ends}'
         case Area():
             return f'fill="{item.colour}" fill-rule="evenodd"'
         case Inset():
@@ -70,26 +90,32 @@ def _paint(item: Item) -> str:
             assert_never(item)
 
 
-def _stroked(pen: Pen) -> str:
-    return (
-        f'fill="none" stroke="{pen.colour}" stroke-width="{number(pen.width_mm)}"'
-        ' stroke-linecap="round" stroke-linejoin="round"'
-    )
-
-
 @dataclass(frozen=True, slots=True)
 class _Hand:
-    """Draws items, y turned down from the top of the page."""
+    """Draws items, y turned down from the top of the page; letters in chords where an error is allowed."""
 
     top: float
+    chord_error_mm: float = 0.0
 
     def element(self, item: Item) -> str:
+        """Returns the element of an item, with its name where it has one."""
+        name = ""
+        match item:
+            case Ink() if item.id:
+                name = f'id="{escape(item.id)}" '
+            case Words():
+                name = f'aria-label="{escape(item.line.text)}" '
+            case _:
+                pass
+        return f'<path {name}d="{self.data(item)}"/>'
+
+    def data(self, item: Item) -> str:
+        """Returns the path data of an item."""
         match item:
             case Ink() | Area():
-                name = f'id="{escape(item.id)}" ' if isinstance(item, Ink) and item.id else ""
-                return f'<path {name}d="{path_data(item.paths, flip_at=self.top, decimals=_DECIMALS)}"/>'
+                return path_data(item.paths, flip_at=self.top, decimals=_DECIMALS)
             case Words():
-                return f'<path aria-label="{escape(item.line.text)}" d="{"".join(self._strokes(item))}"/>'
+                return "".join(self._strokes(item))
             case Inset():
                 raise TypeError("a page within a page is for printers only")
             case _:
@@ -99,7 +125,7 @@ class _Hand:
         """Yields the path data of words, glyph by glyph, each by a step from the end of the one before it."""
         here: tuple[float, float] | None = None
         for glyph, at in words.glyphs():
-            drawn = _glyph_steps(glyph, words.height_mm, words.angle)
+            drawn = _steps_of(_ByIdentity(glyph), words.height_mm, words.angle, self.chord_error_mm)
             x, y = drawn.start
             there = (round(at.x + x, _LETTER_DECIMALS), round(self.top - at.y + y, _LETTER_DECIMALS))
             if here is None:
@@ -123,12 +149,11 @@ class _ByIdentity:
         return isinstance(other, _ByIdentity) and self.glyph is other.glyph
 
 
-def _glyph_steps(glyph: Glyph, height_mm: float, angle: float) -> Steps:
-    return _steps_of(_ByIdentity(glyph), height_mm, angle)
-
-
 @cache  # pure; a page repeats few glyphs, heights and angles
-def _steps_of(which: _ByIdentity, height_mm: float, angle: float) -> Steps:
+def _steps_of(which: _ByIdentity, height_mm: float, angle: float, chord_error_mm: float) -> Steps:
     scale = height_mm / UNITS
     place = Similarity(cosine=scale * math.cos(angle), sine=scale * math.sin(angle))
-    return steps([place.path(stroke) for stroke in which.glyph.strokes], decimals=_LETTER_DECIMALS)
+    strokes = [place.path(stroke) for stroke in which.glyph.strokes]
+    if chord_error_mm:
+        strokes = [polyline(flatten(stroke, chord_error_mm)) for stroke in strokes]
+    return steps(strokes, decimals=_LETTER_DECIMALS)

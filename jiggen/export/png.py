@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from jiggen.errors import LimitError
 from jiggen.export.numbers import number
-from jiggen.export.page_svg import page_elements
+from jiggen.export.page_svg import page_picture
 from jiggen.export.sheet_picture import sheet_picture
 from jiggen.export.svg import NAMESPACE
 from jiggen.export.writer import Job
@@ -15,7 +15,7 @@ from jiggen.sheets.model import Sheet
 from jiggen.units import INCH
 
 #: Width of a picture that nobody asked a resolution for, in pixels: sharp on a screen, quick to draw and to send.
-HANDY_WIDTH = 1600
+HANDY_WIDTH = 1200
 #: Largest picture, in pixels: more would not fit in the memory of a small machine.
 MOST_PIXELS = 64_000_000
 #: Paper left round the sheets and between them, mm.
@@ -34,7 +34,7 @@ def plan_as_png(job: Job) -> Iterator[tuple[str, bytes]]:
     """Yields a picture of the plan."""
     page = job.plan
     canvas = _Canvas.of(page.width_mm, page.height_mm, job.options.dpi)
-    yield "plan.png", canvas.draw(page_elements(page))
+    yield "plan.png", canvas.draw(page_picture(page, pixel_mm=canvas.mm_per_pixel))
 
 
 def encode_preview(sheets: Sequence[Sheet], dpi: float | None = None) -> bytes:
@@ -42,7 +42,7 @@ def encode_preview(sheets: Sequence[Sheet], dpi: float | None = None) -> bytes:
 
     Args:
         sheets: One or more.
-        dpi: Pixels per inch; None: as many as make the picture 1600 pixels wide.
+        dpi: Pixels per inch; None: as many as make the picture 1200 pixels wide.
 
     Returns:
         A PNG whose physical size (pHYs) is exactly that of the paper shown.

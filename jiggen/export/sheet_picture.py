@@ -28,8 +28,8 @@ def sheet_picture(sheet: Sheet, *, thinnest_mm: float) -> Iterator[str]:
     for operation in sheet.machine.operations:
         paths = [path for mark in sheet.marks(operation.name) for path in mark.paths]
         yield (
-            f'<path fill="none" stroke="{operation.colour}" stroke-width="{width}" stroke-linecap="round"'
-            f' stroke-linejoin="round" d="{path_data(paths, flip_at=sheet.height_mm, decimals=_DECIMALS)}"/>'
+            f'<path fill="none" stroke="{operation.colour}" stroke-width="{width}"'
+            f' d="{path_data(paths, flip_at=sheet.height_mm, decimals=_DECIMALS)}"/>'
         )
 
 
