@@ -16,8 +16,10 @@ from jiggen.units import INCH
 
 #: Width of a picture that nobody asked a resolution for, in pixels: sharp on a screen, quick to draw and to send.
 HANDY_WIDTH = 1200
-#: Largest picture, in pixels: more would not fit in the memory of a small machine.
-MOST_PIXELS = 64_000_000
+#: Pixels of such a picture at most, where it is a long one.
+HANDY_PIXELS = 4_000_000
+#: Largest picture, in pixels: half a gigabyte of memory, for those who ask for it.
+MOST_PIXELS = 120_000_000
 #: Paper left round the sheets and between them, mm.
 BORDER_MM = 10.0
 #: Thinnest stroke, in pixels: a hairline would fade to grey.
@@ -69,7 +71,10 @@ class _Canvas:
     @staticmethod
     def of(width_mm: float, height_mm: float, dpi: float | None) -> "_Canvas":
         most = (MOST_PIXELS / (width_mm * height_mm)) ** 0.5 * 1000.0
-        wanted = dpi * 1000.0 / float(INCH) if dpi else min(HANDY_WIDTH * 1000.0 / width_mm, most)
+        handy = min(
+            HANDY_WIDTH * 1000.0 / width_mm, HANDY_PIXELS**0.5 * 1000.0 / (width_mm * height_mm) ** 0.5
+        )
+        wanted = dpi * 1000.0 / float(INCH) if dpi else handy
         if wanted > most:
             raise LimitError(
                 where="--dpi",
