@@ -21,7 +21,7 @@ from jiggen.layout.radius import sagitta
 
 #: How full C and D are, as `quarter_oval` has it: C is about an ellipse (common practice).
 _FULLNESS = {BackShape.C: 0.72, BackShape.D: 0.92}
-#: Radii of shoulder and ridge of the Vs, as shares of the height below the board (common practice).
+#: Radii of shoulder and ridge of the Vs, as shares of the height below the board, or of the half width where that is less (common practice).
 _V_RADII = {BackShape.SOFT_V: (0.60, 0.80), BackShape.V: (0.50, 0.35)}
 
 #: Half widths that differ by less, in mm, are alike: one gauge turned over does for both.
@@ -118,17 +118,16 @@ def half_curve(half_width: float, *, rim: float, board: float, depth: float, sha
             expected="a board thinner than the neck and thicker than its own curve",
             mend="Change neck-back.board or neck-back.depths",
         )
-    if half_width <= height:
+    if half_width <= 0.0:
         raise LimitError(
-            where="neck-back",
-            got=f"half a neck {half_width:.2f} mm wide and {height:.2f} mm high below its board",
-            expected="one that is wider than that",
-            mend="Change neck-back.depths or neck-back.ridge",
+            where="neck-back.ridge",
+            got=f"half a neck {half_width:.2f} mm wide",
+            expected="a ridge between the board's edges",
         )
     if shape in _FULLNESS:
         rounding = quarter_oval(half_width, height, _FULLNESS[shape])
     else:
-        rounding = _vee(half_width, height, *(share * height for share in _V_RADII[shape]))
+        rounding = _vee(half_width, height, *(share * min(height, half_width) for share in _V_RADII[shape]))
     place = Similarity(cosine=-1.0, shift=Point(half_width, -board))
     side = Line(Point(half_width, -rim), place.point(rounding.start))
     return Path((side, *place.path(rounding).segments))

@@ -9,14 +9,18 @@ from jiggen.design.quote import key_of, missing
 from jiggen.errors import InputError, JiggenError, LimitError, did_you_mean, raise_all
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts import (
+    blanks,
     board_template,
     fret_rule,
     fret_slot_guide,
+    neck_gauges,
     nut_card,
     nut_rule,
     plan_template,
+    radius_gauges,
     saw_guide,
     setup_card,
+    width_gauges,
 )
 from jiggen.parts.model import Bench, Part
 
@@ -122,7 +126,48 @@ CATALOGUE = (
         about="stands on frets 1 and 12 and tells whether every string is as high as it should be",
         build=setup_card.setup_card,
         unsuited=setup_card.unsuited,
-        needs=("gauges", "setup.action", "setup.nut_height",),
+        needs=("gauges", "setup.action", "setup.nut_height"),
+    ),
+    Entry(
+        name=width_gauges.NAME,
+        title=width_gauges.TITLE,
+        about="notches that let the board in halfway when it is as wide as drawn, and thickness notches",
+        build=width_gauges.width_gauges,
+    ),
+    Entry(
+        name=blanks.NUT_NAME,
+        title=blanks.NUT_TITLE,
+        about="a window the shape of the nut to draw round, with string positions and slot depths",
+        build=blanks.nut_blank,
+        needs=("gauges", "setup.action", "setup.nut_height"),
+    ),
+    Entry(
+        name=blanks.SADDLE_NAME,
+        title=blanks.SADDLE_TITLE,
+        about="a window the shape of the saddle to draw round, with string positions",
+        build=blanks.saddle_blank,
+        needs=("setup.action", "setup.nut_height", "bridge.saddle_height"),
+    ),
+    Entry(
+        name=radius_gauges.NAME,
+        title=radius_gauges.TITLE,
+        about="hollow and round gauges for the board's radius, one a station on a compound board, and for any others",
+        build=radius_gauges.radius_gauges,
+        unsuited=radius_gauges.unsuited,
+    ),
+    Entry(
+        name=radius_gauges.BLOCK_NAME,
+        title=radius_gauges.BLOCK_TITLE,
+        about="ends of a sanding block for each of those radii, with the abrasive sheet allowed for",
+        build=radius_gauges.sanding_block_ends,
+        unsuited=radius_gauges.unsuited,
+    ),
+    Entry(
+        name=neck_gauges.NAME,
+        title=neck_gauges.TITLE,
+        about="half-templates of the neck's back, C, D, V or soft V, for each side where they differ",
+        build=neck_gauges.neck_gauges,
+        needs=("neck_back.depths",),
     ),
 )
 

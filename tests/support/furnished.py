@@ -30,7 +30,6 @@ def furnished(spec: Spec) -> Spec:
         replace(
             spec.design,
             radius=spec.design.radius or Given(304.8),
-            radius_at_end=Given(406.4),
             gauges=spec.gauges or Given(tuple(0.3 + 0.9 * number / strings for number in range(strings))),
             setup=Setup(action=Given(1.9), action_bass=Given(2.4), nut_height=Given(0.5), relief=Given(0.2)),
             inlays=Inlays(
@@ -52,9 +51,9 @@ def furnished(spec: Spec) -> Spec:
             neck_back=NeckBack(
                 shape=Given(BackShape.SOFT_V),
                 depths=Given((DepthAt(fret=1, depth=17.0), DepthAt(fret=9, depth=18.5))),
-                frets=Given((1, 5, 9)),
+                frets=Given((1, 9)),
                 board=Given(5.0),
-                ridge=Given(1.5),
+                ridge=Given(1.5 if wide > 40.0 else 0.0),
             ),
             head=Head(
                 length=Given(40.0 + 36.0 * (on_bass - 1) + 70.0),
@@ -98,6 +97,6 @@ def furnished(spec: Spec) -> Spec:
             neck_pocket=NeckPocket(
                 length=Given(70.0 * size), end_from_saddle=Given(pocket_end), depth=Given(16.0)
             ),
-            radius_gauges=RadiusGauges(radii=Given((184.15, 241.3, 300.0)), abrasive=Given(0.4)),
+            radius_gauges=RadiusGauges(radii=Given((300.0,)), abrasive=Given(0.4)),
         )
     )

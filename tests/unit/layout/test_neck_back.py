@@ -26,7 +26,7 @@ def sections(spec=None, **numbers):
     return half_sections(lay_out(solve(replace((spec or wren()).design, neck_back=back))))
 
 
-@given(st.sampled_from(BackShape), st.floats(17.0, 40.0), st.floats(16.0, 22.0), st.floats(0.0, 1.5))
+@given(st.sampled_from(BackShape), st.floats(17.0, 40.0), st.floats(16.0, 45.0), st.floats(0.0, 1.5))
 def test_every_shape_is_as_deep_and_wide_as_asked_and_has_no_corner(shape, half_width, depth, rim):
     curve = half_curve(half_width, rim=rim, board=6.0, depth=depth, shape=shape)
     assert curve.start == Point(half_width, -rim)
@@ -99,7 +99,7 @@ def test_depth_grows_evenly_between_two_that_are_given():
     ("numbers", "message"),
     [
         ({"board": 22.0}, "neck-back: got a neck 21.00 mm deep under a board 22.00 mm thick"),
-        ({"depths": (DepthAt(fret=1, depth=40.0),)}, "got half a neck 23.51 mm wide and 34.00 mm high"),
+        ({"ridge": 30.0}, "neck-back.ridge: got half a neck -6.49 mm wide, expected a ridge between"),
         ({"depths": (*DEPTHS, DEPTHS[0])}, "neck-back.depths: got a fret twice"),
         ({"frets": (30,)}, "neck-back.frets: got fret 30, expected a fret from 1 to 18, or 0 for the nut"),
     ],
