@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import replace
+from pathlib import Path as FilePath
 
 import pytest
 from support.shop import line, opening, plate, slot_at, tag_for, workshop
@@ -224,3 +225,9 @@ def test_every_rule_has_words_to_be_read():
         assert limit.about[0].islower()
         assert limit.mend[0].isupper()
         assert not limit.mend.endswith(".")
+
+
+def test_readme_lists_every_rule():
+    readme = (FilePath(__file__).parents[3] / "README.md").read_text(encoding="utf-8")
+    for limit in LIMITS.values():
+        assert f"| `{limit.name}` | {limit.severity} | {limit.about} |" in readme
