@@ -151,10 +151,10 @@ class Curves:
             np.bincount(self.stroke, weights=(x0 * y1 - x1 * y0) / 2.0 + caps), dtype=np.float64
         )
 
-    def flattened(self) -> tuple[Floats, Ints]:
-        """Returns the chords (m, 2, 2) within CHORD_ERROR_MM of the pieces, and the piece (m,) of each."""
-        radius = np.where(self.curved, np.maximum(self.radius(), CHORD_ERROR_MM), 1.0)
-        step = 2.0 * np.arccos(1.0 - CHORD_ERROR_MM / radius)
+    def flattened(self, error_mm: float = CHORD_ERROR_MM) -> tuple[Floats, Ints]:
+        """Returns the chords (m, 2, 2) within an error of the pieces, and the piece (m,) of each."""
+        radius = np.where(self.curved, np.maximum(self.radius(), error_mm), 1.0)
+        step = 2.0 * np.arccos(1.0 - error_mm / radius)
         counts = np.where(self.curved, np.ceil(np.abs(self.sweep) / step), 1.0).astype(np.int64)
         piece = np.repeat(np.arange(len(counts)), counts)
         number = np.arange(len(piece)) - np.repeat(np.cumsum(counts) - counts, counts)

@@ -6,9 +6,10 @@ import numpy as np
 
 from jiggen.proof.curves import Flags, Floats
 from jiggen.proof.match import SAME_PLACE_MM
-from jiggen.proof.measure import TOLERANCE_MM, Measured, departures
+from jiggen.proof.measure import Measured, departures
 from jiggen.proof.nominal import Item, Nominal, Samples
 from jiggen.proof.report import Fault, Finding, Row
+from jiggen.proof.scoring import TOLERANCE_MM
 from jiggen.units import INCH
 
 _INCH_MM = float(INCH)
@@ -39,7 +40,7 @@ def diagnose(nominal: Nominal, measured: Measured, file: str) -> Iterator[Findin
     """
     failing: dict[tuple[str, str], list[Row]] = {}
     for row in measured.rows:
-        if not row.ok:
+        if not row.ok and row.what != "as cut":
             failing.setdefault((row.part, row.feature), []).append(row)
     numbers = {(item.part.name, item.feature.id): number for number, item in enumerate(nominal.items)}
     by_part: dict[str, list[Finding]] = {}
@@ -218,16 +219,7 @@ def _cause_of_part(nominal: Nominal, measured: Measured, part: str) -> tuple[Fau
     stretched = [abs(abs(factor) - 1.0) * extent > 2.0 * TOLERANCE_MM for factor in factors]
     if any(stretched):
         return Fault.WRONG_SCALE, _scale_message(abs(factors[0]), abs(factors[1]))
-    match [factor < 0.0 for factor in factors]:
-        case [True, True]:
-            return Fault.TURNED, "lies turned by half a turn"
-        case [True, False]:
-            return Fault.MIRRORED, "is mirrored: its left and right have changed places on the sheet"
-        case [False, True]:
-            return Fault.MIRRORED, "is mirrored: its top and bottom have changed places on the sheet"
-        case _:
-            x, y = (fit.shift for fit in fits)
-            return Fault.DISPLACED, f"lies off by ({x:+.3f}, {y:+.3f}) mm as a whole"
+    return None
 
 
 class _Fit:

@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from jiggen.design.accuracy import DEFAULT_LIMITS, OWN_KINDS, Limits
+from jiggen.design.model import Grade
 from jiggen.errors import InputError, quoted
 from jiggen.proof.path_data import strokes
 from jiggen.proof.trace import FARTHEST_MM, Place, Stroke
@@ -127,11 +129,13 @@ class Manifest:
         scale_mm: The instrument's scale, None when it has none.
         sheets: In order.
         hashes: SHA-256 of each file, by name, in hexadecimal.
+        limits: How far finished parts may be off.
     """
 
     scale_mm: float | None
     sheets: tuple[WantedSheet, ...]
     hashes: Mapping[str, str]
+    limits: Limits = DEFAULT_LIMITS
 
 
 def read_manifest(data: bytes) -> Manifest:
@@ -159,6 +163,7 @@ def read_manifest(data: bytes) -> Manifest:
         hashes={
             _plain_name(name, NAME): file.text("sha256") for name, file in top.table("files").named_tables()
         },
+        limits=_limits(top.table("accuracy")) if "accuracy" in top.value else DEFAULT_LIMITS,
     )
 
 
@@ -235,6 +240,18 @@ def _is_number(value: Any) -> bool:
 def _wrong(where: str, value: Any, expected: str) -> InputError:
     got = "nothing" if value is None else quoted(json.dumps(value, ensure_ascii=False))
     return InputError(where=where, got=got, expected=expected, mend="Make the job again")
+
+
+def _limits(table: _Table) -> Limits:
+    own = table.table("own_mm")
+    grade = table.text("general")
+    if grade not in set(Grade):
+        raise _wrong(f"{table.where} general", grade, f"one of {', '.join(Grade)}")
+    return Limits(
+        fret_cents=table.factor("fret_cents"),
+        grade=Grade(grade),
+        own_mm={kind: own.factor(kind) for kind in OWN_KINDS if own.value.get(kind) is not None},
+    )
 
 
 def _scale(top: _Table) -> float | None:

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from jiggen.errors import quoted
-from jiggen.proof.curves import Curves, Flags, Floats, gather
-from jiggen.proof.manifest import Bounds, Wanted, WantedPart, WantedSheet
+from jiggen.proof.by_shape import adopt
+from jiggen.proof.curves import Curves, Flags, Floats, Ints
+from jiggen.proof.manifest import Bounds
+from jiggen.proof.nominal import CUT_THROUGH, STRAY, Item, Nominal
 from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Reading
 
@@ -18,60 +20,43 @@ _DOUBLED_MM = 0.01
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
-    """A feature that is cut on its own, and its part."""
-
-    part: WantedPart
-    feature: Wanted
-
-    @property
-    def key(self) -> tuple[str, str]:
-        """Names of the part and the feature."""
-        return self.part.name, self.feature.id
-
-
-@dataclass(frozen=True, slots=True)
 class Matched:
     """What makes each feature.
 
     Attributes:
-        curves: The paths on the sheet; their owners are the numbers of the cuts that they make.
+        curves: The paths on the sheet; their owners are the numbers of the items that they make.
+        through: Those that the machine cuts through; strays among them are owned by `STRAY`.
+        made: (strokes,) the item that each stroke of the file makes, or `STRAY`.
         findings: What was wrong with that.
     """
 
     curves: Curves
+    through: Curves
+    made: Ints
     findings: tuple[Finding, ...]
 
 
-def cuts(sheet: WantedSheet) -> tuple[Cut, ...]:
-    """Returns the features of a sheet that are cut on their own."""
-    return tuple(
-        Cut(part, feature)
-        for part in sheet.parts
-        for feature in part.features
-        if feature.operation is not None
-    )
-
-
-def match(wanted: Sequence[Cut], reading: Reading, file: str) -> Matched:
+def match(nominal: Nominal, reading: Reading, curves: Curves, file: str) -> Matched:
     """Returns what makes each feature.
 
     Args:
-        wanted: Of one sheet.
+        nominal: Of one sheet.
         reading: Of one of its files.
+        curves: Its strokes, on the sheet; owners and strokes both count the things that were read.
         file: Its name, for findings.
     """
-    return _Matching(wanted, reading, file).run()
+    return _Matching(nominal, reading, curves, file).run()
 
 
 class _Matching:
-    def __init__(self, wanted: Sequence[Cut], reading: Reading, file: str) -> None:
-        self.wanted = wanted
+    def __init__(self, nominal: Nominal, reading: Reading, curves: Curves, file: str) -> None:
+        self.nominal = nominal
+        self.wanted = [item for number, item in enumerate(nominal.items) if item.target == number]
         self.traced = reading.traced
         self.file = file
         self.excused = {(finding.part, id) for finding in reading.findings for id in finding.features}
         self.findings: list[Finding] = []
-        self.curves = gather([[each.stroke] for each in self.traced])
+        self.curves = curves
         self.bounds = self.curves.bounds(self.curves.owner, len(self.traced))
         self.lengths = np.bincount(
             self.curves.owner, weights=self.curves.lengths(), minlength=len(self.traced)
@@ -79,7 +64,7 @@ class _Matching:
         self.repeated = _repeated(self.curves, len(self.traced))
 
     def run(self) -> Matched:
-        numbers = {cut.key: number for number, cut in enumerate(self.wanted)}
+        numbers = {item.key: number for number, item in enumerate(self.wanted)}
         found: list[list[int]] = [[] for _ in self.wanted]
         strays: list[int] = []
         for index, each in enumerate(self.traced):
@@ -95,16 +80,31 @@ class _Matching:
             else:
                 found[number].append(index)
         self._set_surplus_aside(found)
-        strays = self._adopt(found, strays)
+        if strays:
+            strays = self._adopt(found, strays)
         self._name_strays(strays)
-        for cut, indices in zip(self.wanted, found, strict=True):
-            if not indices and cut.key not in self.excused:
-                self._find(Fault.MISSING_FEATURE, "nothing in the file makes it", *cut.key)
-            self._check_operation(cut, indices)
-        makes = np.full(len(self.traced), -1)
+        for item, indices in zip(self.wanted, found, strict=True):
+            if not indices and item.key not in self.excused:
+                self._find(Fault.MISSING_FEATURE, "nothing in the file makes it", *item.key)
+            self._check_operation(item, indices)
+        made = np.full(len(self.traced), STRAY)
         for number, indices in enumerate(found):
-            makes[indices] = number
-        return Matched(self.curves.owned(makes[self.curves.owner]), tuple(self.findings))
+            made[indices] = number
+        return Matched(
+            self.curves.owned(made[self.curves.owner]), self._through(made), made, tuple(self.findings)
+        )
+
+    def _through(self, made: Ints) -> Curves:
+        """Returns what the machine cuts through: what lies on such a layer, or on one that it does not know."""
+        layers = {item.feature.operation: item.feature.role in CUT_THROUGH for item in self.wanted}
+        cut = [
+            layers.get(each.operation, number != STRAY and self.wanted[number].feature.role in CUT_THROUGH)
+            for each, number in zip(self.traced, made.tolist(), strict=True)
+        ]
+        mine = self.curves.take(np.array(cut, dtype=np.bool_)[self.curves.owner])
+        owner = made[mine.owner]
+        order = np.argsort(owner, kind="stable")
+        return Curves(mine.start[order], mine.end[order], mine.bulge[order], owner[order], mine.stroke[order])
 
     def _find(self, fault: Fault, message: str, part: str | None, feature: str | None) -> None:
         features = (feature,) if feature else ()
@@ -112,40 +112,40 @@ class _Matching:
             Finding(fault=fault, message=message, file=self.file, part=part or "", features=features)
         )
 
-    def _check_operation(self, cut: Cut, indices: Sequence[int]) -> None:
+    def _check_operation(self, item: Item, indices: Sequence[int]) -> None:
         for operation in sorted(
-            {self.traced[index].operation for index in indices} - {cut.feature.operation}
+            {self.traced[index].operation for index in indices} - {item.feature.operation}
         ):
-            message = f"lies on {quoted(operation)}, the manifest says {quoted(cut.feature.operation or '')}"
-            self._find(Fault.WRONG_OPERATION, message, *cut.key)
+            message = f"lies on {quoted(operation)}, the manifest says {quoted(item.feature.operation or '')}"
+            self._find(Fault.WRONG_OPERATION, message, *item.key)
 
     def _set_surplus_aside(self, found: list[list[int]]) -> None:
         """Takes out what stands beside a feature that is whole without it: a second copy somewhere else."""
-        surplus: dict[str, list[tuple[Cut, int]]] = {}
-        for cut, indices in zip(self.wanted, found, strict=True):
-            if cut.feature.cut_bounds is None or len(indices) < 2:
+        surplus: dict[str, list[tuple[Item, int]]] = {}
+        for item, indices in zip(self.wanted, found, strict=True):
+            if item.feature.cut_bounds is None or len(indices) < 2:
                 continue
-            within = _within(self.bounds[indices], cut.feature.cut_bounds)
+            within = _within(self.bounds[indices], item.feature.cut_bounds)
             if within.all() or not within.any():
                 continue
             kept = [index for index, inside in zip(indices, within, strict=True) if inside]
-            if _same(_union(self.bounds[kept]), cut.feature.cut_bounds) and self._is_whole(cut, kept):
+            if _same(_union(self.bounds[kept]), item.feature.cut_bounds) and self._is_whole(item, kept):
                 for index in sorted(set(indices) - set(kept)):
-                    surplus.setdefault(cut.part.name, []).append((cut, index))
+                    surplus.setdefault(item.part.name, []).append((item, index))
                 indices[:] = kept
         for part, copies in surplus.items():
-            if any(cut.feature.role == "edge" and self._is_copy(cut, index) for cut, index in copies):
+            if any(item.feature.role == "edge" and self._is_copy(item, index) for item, index in copies):
                 self._find(Fault.PART_CUT_TWICE, "a second copy of it lies on the sheet", part, None)
             else:
-                for cut, _ in copies:
-                    self._find(Fault.EXTRA_ENTITY, "stands once more in another place", *cut.key)
+                for item, _ in copies:
+                    self._find(Fault.EXTRA_ENTITY, "stands once more in another place", *item.key)
 
-    def _is_whole(self, cut: Cut, indices: Sequence[int]) -> bool:
-        wanted = cut.feature.cut_length_mm
+    def _is_whole(self, item: Item, indices: Sequence[int]) -> bool:
+        wanted = item.feature.cut_length_mm
         return wanted is None or abs(float(self.lengths[indices].sum()) - wanted) <= SAME_PLACE_MM
 
-    def _is_copy(self, cut: Cut, index: int) -> bool:
-        box, wanted = self.bounds[index], cut.feature.cut_bounds
+    def _is_copy(self, item: Item, index: int) -> bool:
+        box, wanted = self.bounds[index], item.feature.cut_bounds
         if wanted is None:
             return False
         sides = (box[2] - box[0], box[3] - box[1])
@@ -153,23 +153,20 @@ class _Matching:
         return bool(np.allclose(sorted(sides), sorted(expected), rtol=0.0, atol=SAME_PLACE_MM))
 
     def _adopt(self, found: list[list[int]], strays: list[int]) -> list[int]:
-        """Gives to each missing feature the unnamed things that lie just where it should; returns the rest."""
-        left = list(strays)
-        for cut, indices in zip(self.wanted, found, strict=True):
-            if indices or cut.feature.cut_bounds is None or not left:
-                continue
-            within = _within(self.bounds[left], cut.feature.cut_bounds)
-            inside = [index for index, is_in in zip(left, within, strict=True) if is_in]
-            if not inside or not _same(_union(self.bounds[inside]), cut.feature.cut_bounds):
-                continue
-            indices[:] = inside
-            left = [index for index in left if index not in set(inside)]
-            names = sorted({self._label(index) for index in inside if self._label(index)})
+        """Gives to each missing feature what makes it under another name or none; returns the strays that are left."""
+        missing = [number for number, indices in enumerate(found) if not indices]
+        operations = [each.operation for each in self.traced]
+        adopted = adopt(self.nominal, self.curves, operations, missing, np.array(strays))
+        for stroke, number in sorted(adopted.items()):
+            found[number].append(stroke)
+        for number in missing:
+            names = sorted({label for index in found[number] if (label := self._label(index))})
             if names:
-                self._find(Fault.WRONG_ID, f"stands in the file under the name {', '.join(names)}", *cut.key)
-            else:
-                self._find(Fault.LOST_ID, "stands in the file without a name", *cut.key)
-        return left
+                message = f"stands in the file under the name {', '.join(names)}"
+                self._find(Fault.WRONG_ID, message, *self.wanted[number].key)
+            elif found[number]:
+                self._find(Fault.LOST_ID, "stands in the file without a name", *self.wanted[number].key)
+        return [index for index in strays if index not in adopted]
 
     def _label(self, index: int) -> str:
         each = self.traced[index]

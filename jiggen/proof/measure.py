@@ -4,25 +4,22 @@ All lengths are of finished parts in mm, in the part's own coordinates, save the
 taken on the sheet as the machine runs it.
 """
 
-import math
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from jiggen.proof.curves import Curves, Flags, Floats, Ints, Nearest, mapped, nearest_start
-from jiggen.proof.manifest import WantedPart
+from jiggen.proof.curves import Curves, Flags, Floats, Ints, Nearest, nearest_start
+from jiggen.proof.maps import finished
 from jiggen.proof.nominal import CUT_THROUGH, SHARES, Item, Nominal, Samples, corner_limits
 from jiggen.proof.probes import Caliper
 from jiggen.proof.report import Row
+from jiggen.proof.scoring import TOLERANCE_MM, Scoring
 
-#: Largest difference that passes, in mm: a tenth of what a good laser repeats to (0.05 mm, common practice).
-TOLERANCE_MM = 0.005
-#: What rounding to 0.0001 mm can add to the length of one piece: its two ends by half of that in x and in y.
-_ROUNDING_MM = 0.00015
-_FRET = re.compile(r"fret\.\d+")
+#: What rounding can add to the length of one piece: its two ends by half of the last digit in x and in y. Files are
+#: written to 0.0001 mm, lettering to 0.001 mm.
+_ROUNDING_MM, _LETTERING_ROUNDING_MM = 0.00015, 0.0015
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,30 +54,28 @@ class Measured:
         )
 
 
-def measure(caliper: Caliper, on_sheet: Curves, *, file: str, scale_mm: float | None) -> Measured:
+def measure(caliper: Caliper, on_sheet: Curves, scoring: Scoring) -> Measured:
     """Measures one file of a sheet.
 
     Args:
         caliper: Laid out for what the sheet is to hold.
         on_sheet: What the file holds, in sheet coordinates; owners are the numbers of the items it makes.
-        file: Its name.
-        scale_mm: The instrument's scale, for frets' cents; None when there is none.
+        scoring: What turns numbers into rows.
     """
-    return _Measuring(caliper, on_sheet, file, scale_mm).run()
+    return _Measuring(caliper, on_sheet, scoring).run()
 
 
 class _Measuring:
-    def __init__(self, caliper: Caliper, on_sheet: Curves, file: str, scale_mm: float | None) -> None:
+    def __init__(self, caliper: Caliper, on_sheet: Curves, scoring: Scoring) -> None:
         self.caliper = caliper
         self.nominal = nominal = caliper.nominal
-        self.file = file
-        self.scale_mm = scale_mm
+        self.scoring = scoring
         count = len(nominal.items)
         self.run_mm = np.bincount(on_sheet.owner, weights=on_sheet.lengths(), minlength=count)
         self.pieces = np.bincount(on_sheet.owner, minlength=count)
         self.present = self.pieces > 0
         self.sheet_bounds = on_sheet.bounds(on_sheet.owner, count)
-        self.curves = _off_the_sheet(on_sheet, nominal.items)
+        self.curves = finished(on_sheet, [item.part for item in nominal.items])
         drawn = np.array([bool(item.feature.finished) for item in nominal.items], dtype=np.bool_)
         self.shaped = self.curves.take(drawn[self.curves.owner])
         self.nearest = Nearest(self.shaped)
@@ -89,8 +84,8 @@ class _Measuring:
 
     def run(self) -> Measured:
         self._contours()
-        for number, what, wanted, got in self.caliper.rows(self.shaped, self.bounds, self.present):
-            self._row(number, what, wanted, got)
+        for number, what, wanted, got, rounding in self.caliper.rows(self.shaped, self.bounds, self.present):
+            self._row(number, what, wanted, got, TOLERANCE_MM + rounding)
         outside = self._outside()
         for number, item in enumerate(self.nominal.items):
             if self.present[number]:
@@ -106,23 +101,8 @@ class _Measuring:
     def _row(
         self, number: int, what: str, wanted: float, got: float, tolerance: float = TOLERANCE_MM
     ) -> None:
-        item = self.nominal.items[number]
-        cents = None
-        if self.scale_mm is not None and what == "position x" and _FRET.fullmatch(item.feature.id):
-            before, after = self.scale_mm - wanted, self.scale_mm - got
-            cents = 1200.0 * math.log2(before / after) if before > 0.0 and after > 0.0 else None
-        self.rows[number].append(
-            Row(
-                part=item.part.name,
-                feature=item.feature.id,
-                what=what,
-                nominal_mm=wanted,
-                measured_mm=got,
-                tolerance_mm=tolerance,
-                file=self.file,
-                cents=cents,
-            )
-        )
+        row = self.scoring.row(self.nominal.items[number], what, wanted, got, tolerance=tolerance)
+        self.rows[number].append(row)
 
     def _contours(self) -> None:
         """The largest departure of each contour: where it should be and is not, and where it is and should not be."""
@@ -169,7 +149,8 @@ class _Measuring:
             side = int(np.argmax(np.abs(found - np.array(feature.cut_bounds))))
             self._row(number, "bounds", feature.cut_bounds[side], float(found[side]))
         if feature.cut_length_mm is not None:
-            slack = TOLERANCE_MM + _ROUNDING_MM * float(self.pieces[number])
+            rounding = _LETTERING_ROUNDING_MM if feature.role == "lettering" else _ROUNDING_MM
+            slack = TOLERANCE_MM + rounding * float(self.pieces[number])
             self._row(number, "run", feature.cut_length_mm, float(self.run_mm[number]), slack)
 
 
@@ -184,33 +165,3 @@ def departures(nominal: Nominal, nearest: Nearest, samples: Samples, side: int =
     """
     half = nominal.half_beam[samples.owner] * side
     return nearest.distance(samples.place + samples.outward * half[:, None], nominal.target[samples.owner])
-
-
-def _is_uneven(part: WantedPart) -> bool:
-    return part.machine_x != part.machine_y or part.growth != part.growth_across
-
-
-def _off_the_sheet(curves: Curves, items: Sequence[Item]) -> Curves:
-    """Returns the paths in their parts' coordinates at finished size: place, machine scale and growth undone."""
-    matrices, shifts, mirrored = [], [], []
-    for item in items:
-        place, part = item.part.place, item.part
-        square = place.cosine**2 + place.sine**2
-        across = -1.0 if place.mirrored else 1.0
-        along_x, along_y = 1.0 / (square * part.growth), across / (square * part.growth_across)
-        cosines = place.cosine / part.machine_x, place.cosine / part.machine_y
-        sines = place.sine / part.machine_x, place.sine / part.machine_y
-        matrices.append(
-            [[cosines[0] * along_x, sines[1] * along_x], [-sines[0] * along_y, cosines[1] * along_y]]
-        )
-        shifts.append([place.x_mm, place.y_mm])
-        mirrored.append(place.mirrored)
-    if any(_is_uneven(item.part) for item in items):  # then arcs are arcs no longer
-        curves = curves.straightened()
-    owner = curves.owner
-    return mapped(
-        curves,
-        np.array(matrices).reshape(-1, 2, 2)[owner],
-        np.array(shifts).reshape(-1, 2)[owner],
-        np.array(mirrored, dtype=np.bool_)[owner],
-    )

@@ -17,6 +17,8 @@ from jiggen.proof.manifest import Wanted, WantedPart, WantedSheet
 SHARES = np.array([0.0, 0.5, 1.0])
 #: Roles that are cut through, so that their paths keep half the kerf away.
 CUT_THROUGH = frozenset({"edge", "opening"})
+#: Number of the item that something makes which no feature asks for.
+STRAY = -1
 #: How far to each side of a notch's contour to look for the part.
 _LOOK_MM = 0.005
 #: Where an arc ends at a corner, the two sides moved out by half a beam meet this much farther out than lines would.
@@ -37,9 +39,14 @@ class Item:
     feature: Wanted
     target: int
 
+    @property
+    def key(self) -> tuple[str, str]:
+        """Names of the part and the feature."""
+        return self.part.name, self.feature.id
+
 
 def items(sheet: WantedSheet) -> tuple[Item, ...]:
-    """Returns the features of a sheet: first those cut on their own, in the order of `cuts`, then the notches."""
+    """Returns the features of a sheet: first those cut on their own, in the order of the manifest, then the notches."""
     own = [(part, each) for part in sheet.parts for each in part.features if each.operation is not None]
     numbers = {(part.name, each.id): number for number, (part, each) in enumerate(own)}
     notches = [
@@ -77,6 +84,7 @@ class Nominal:
     """The finished contours of one sheet, ready to be measured against.
 
     Attributes:
+        sheet: Of which.
         items: What is measured; their numbers are the owners of all curves.
         target: (n,) whose path makes each item.
         half_beam: (n,) half the kerf, in part coordinates at finished size; nought for what is not cut through.
@@ -87,6 +95,7 @@ class Nominal:
     """
 
     def __init__(self, sheet: WantedSheet) -> None:
+        self.sheet = sheet
         self.items = items(sheet)
         self.target = np.array([item.target for item in self.items], dtype=np.int64)
         self.half_beam = np.array([_half_beam(item) for item in self.items])

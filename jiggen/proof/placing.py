@@ -1,14 +1,15 @@
 """How parts lie: each once, on its sheet, clear of the others."""
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 
 import numpy as np
 import shapely
-from shapely.affinity import affine_transform
 
 from jiggen.proof.curves import Floats
 from jiggen.proof.manifest import NAME, WantedPart, WantedSheet
+from jiggen.proof.maps import Motion, growth
 from jiggen.proof.nominal import Item, Nominal
 from jiggen.proof.report import Fault, Finding
 
@@ -24,18 +25,33 @@ def placed_twice(sheets: Sequence[WantedSheet]) -> Iterator[Finding]:
         yield Finding(fault=Fault.PART_CUT_TWICE, message=message, file=NAME, part=name)
 
 
-def overlapping(sheet: WantedSheet, nominal: Nominal) -> Iterator[Finding]:
-    """Yields a finding for each two parts of which the finished plates lie on one another."""
+def overlapping(
+    sheet: WantedSheet,
+    nominal: Nominal,
+    motions: Mapping[str, Motion] | None = None,
+    *,
+    file: str = NAME,
+) -> Iterator[Finding]:
+    """Yields a finding for each two parts of which the finished plates lie on one another.
+
+    Args:
+        sheet: Of which.
+        nominal: Of the sheet.
+        motions: Parts that lie elsewhere than the manifest says; only what these do is told. None: none does.
+        file: Where they lie so.
+    """
     plates = [(part, plate) for part in sheet.parts if (plate := nominal.plates[part.name]) is not None]
-    placed = [(part.name, _on_sheet(part, plate)) for part, plate in plates]
+    placed = [(part.name, _on_sheet(part, plate, (motions or {}).get(part.name))) for part, plate in plates]
     for (name, plate), (other_name, other) in combinations(placed, 2):
+        if motions is not None and not {name, other_name} & set(motions):
+            continue
         shared = (
             plate.intersection(other).buffer(-_SLACK_MM, quad_segs=4) if plate.intersects(other) else None
         )
         if shared is not None and not shared.is_empty:
             x, y = shared.representative_point().coords[0]
             message = f"lies on {other_name}, at ({x:.1f}, {y:.1f}) on sheet {sheet.number}"
-            yield Finding(fault=Fault.PARTS_OVERLAP, message=message, file=NAME, part=name)
+            yield Finding(fault=Fault.PARTS_OVERLAP, message=message, file=file, part=name)
 
 
 def beyond_the_sheet(
@@ -63,10 +79,14 @@ def beyond_the_sheet(
         )
 
 
-def _on_sheet(part: WantedPart, plate: shapely.Polygon) -> shapely.Polygon:
+def _on_sheet(part: WantedPart, plate: shapely.Polygon, motion: Motion | None) -> shapely.Polygon:
+    """Returns a finished plate where it truly lies."""
     place = part.place
-    across = -1.0 if place.mirrored else 1.0
-    return affine_transform(
-        plate,
-        [place.cosine, -place.sine * across, place.sine, place.cosine * across, place.x_mm, place.y_mm],
-    )
+    shift = np.array([place.x_mm / part.machine_x, place.y_mm / part.machine_y])
+    laid = Motion(math.atan2(place.sine, place.cosine), shift, place.mirrored)
+
+    def moved(places: Floats) -> Floats:
+        on_sheet = laid.moved(places * growth(part))
+        return on_sheet if motion is None else motion.moved(on_sheet)
+
+    return shapely.transform(plate, moved)

@@ -4,6 +4,7 @@ Part coordinates, mm. A slot's wall is not where its path runs but half a beam f
 gives both.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -11,7 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from jiggen.proof.curves import Crossings, Curves, Flags, Floats, cross
-from jiggen.proof.nominal import Nominal
+from jiggen.proof.nominal import CUT_THROUGH, Nominal
 
 #: Where along a slot or notch it is measured, as shares of its extent.
 _STATIONS = (0.1, 0.3, 0.5, 0.7, 0.9)
@@ -23,10 +24,16 @@ _ON_DASHES = (0.05, 0.5, 0.95)
 _ON_DATUM = 1e-4
 #: Where across a part its length and width are taken: the share that keeps farthest from any corner.
 _CROSSWISE = np.array([0.5, 0.4, 0.6, 0.45, 0.55, 0.35, 0.65, 0.3, 0.7])
+#: An arc is the one that is wanted when their centres lie no farther apart than this, mm.
+_SAME_ARC = 0.5
+#: Radians. An arc that turns through less does not tell its radius.
+_LEAST_SWEEP = 0.3
+#: What the places of a file are rounded by, mm: an arc's radius is rounded by that times radius over height.
+_ROUNDING = 1.5e-4
 #: Arcs are one circle when their centres and radii agree to this, mm.
 _ROUND = 1e-3
 
-RowNumbers = tuple[int, str, float, float]  #: item, what, nominal, measured
+RowNumbers = tuple[int, str, float, float, float]  #: item, what, nominal, measured, and what rounding adds
 _Gaps = tuple[float, float, float, float]  #: low and high wall wanted, low and high wall found
 
 
@@ -37,6 +44,16 @@ class _Met:
     at: list[float]
     lowered: list[float]
     raised: list[float]
+
+
+@dataclass(frozen=True, slots=True)
+class _Arc:
+    """An arc's centre, radius, and its height over its chord."""
+
+    x: float
+    y: float
+    radius: float
+    sagitta: float
 
 
 class Caliper:
@@ -56,6 +73,13 @@ class Caliper:
                 self.start[number], self.along[number] = start, (end - start) / np.hypot(*(end - start))
         self.reach = self._reach(nominal.curves)
         self.round = _rounds(nominal.curves, count)
+        own = [
+            item.target == number
+            and item.feature.role in CUT_THROUGH
+            and bool(np.isnan(self.round[number]).any())
+            for number, item in enumerate(nominal.items)
+        ]
+        self.arcs = _arcs(nominal.curves.take(np.array(own, dtype=np.bool_)[nominal.curves.owner]))
         #: Of each probe, in the order of their items: item, kind, origin and direction. The kind is `across` or
         #: `along` a slot or notch, `line`, or `length` and `width` of a part.
         self.probes = list(self._probes())
@@ -83,13 +107,13 @@ class Caliper:
                     lines.setdefault(number, []).append(min(met.at, key=abs))
             elif kind in {"length", "width"}:
                 if len(wanted.at) > 1 and len(met.at) > 1:
-                    yield number, kind, wanted.at[-1] - wanted.at[0], met.lowered[-1] - met.raised[0]
+                    yield number, kind, wanted.at[-1] - wanted.at[0], met.lowered[-1] - met.raised[0], 0.0
             else:
                 gap = _nearest_gap(wanted, 0.0, None)
                 passes = 1 if self.nominal.items[number].feature.single_pass else 2
                 got = _nearest_gap(met, (gap[0] + gap[1]) / 2.0, gap[1] - gap[0], passes) if gap else None
                 if gap and got and kind == "along":
-                    yield number, "length", gap[1] - gap[0], got[1] - got[0]
+                    yield number, "length", gap[1] - gap[0], got[1] - got[0], 0.0
                 elif gap and got:
                     slots.setdefault(number, []).append((*gap, *got))
         for number, gaps in slots.items():
@@ -97,11 +121,12 @@ class Caliper:
         reach = self._reach(paths)
         for number, offsets in lines.items():
             yield self._position(number, max(offsets, key=abs))
-            yield number, "length", float(np.ptp(self.reach[number])), float(np.ptp(reach[number]))
+            yield number, "length", float(np.ptp(self.reach[number])), float(np.ptp(reach[number])), 0.0
         round_ = _rounds(paths, len(bounds))
         for number, item in enumerate(self.nominal.items):
             if present[number] and item.feature.finished and len(item.feature.datum) == 1:
                 yield from self._about_a_point(number, round_[number], bounds[number])
+        yield from self._radii(_arcs(paths))
 
     def _probes(self) -> Iterator[tuple[int, str, Floats, Floats]]:
         on_datum = self._on_datum()
@@ -181,15 +206,15 @@ class Caliper:
         yield self._position(number, max(offsets, key=abs))
         excess = max(((found[1] - found[0]) - (high - low) for low, high, *found in gaps), key=abs)
         wanted = widest if clear is None else clear
-        yield number, "width", wanted, wanted + excess
+        yield number, "width", wanted, wanted + excess, 0.0
 
     def _position(self, number: int, offset: float) -> RowNumbers:
         """Returns the row of a datum line that lies off by `offset` to its left, along the axis it crosses."""
         along_x, along_y = self.along[number].tolist()
         (x0, y0), (x1, y1) = self.nominal.items[number].feature.datum
         if abs(along_y) >= abs(along_x):
-            return number, "position x", (x0 + x1) / 2.0, (x0 + x1) / 2.0 - offset / along_y
-        return number, "position y", (y0 + y1) / 2.0, (y0 + y1) / 2.0 + offset / along_x
+            return number, "position x", (x0 + x1) / 2.0, (x0 + x1) / 2.0 - offset / along_y, 0.0
+        return number, "position y", (y0 + y1) / 2.0, (y0 + y1) / 2.0 + offset / along_x, 0.0
 
     def _about_a_point(self, number: int, found: Floats, box: Floats) -> Iterator[RowNumbers]:
         """A hole about its centre, or a mark about its middle."""
@@ -198,13 +223,48 @@ class Caliper:
         if np.isnan(wanted).any() or np.isnan(found).any():
             wanted_box = self.nominal.bounds[number]
             shift = (box[:2] + box[2:] - wanted_box[:2] - wanted_box[2:]) / 2.0
-            yield number, "position x", x, x + float(shift[0])
-            yield number, "position y", y, y + float(shift[1])
+            yield number, "position x", x, x + float(shift[0]), 0.0
+            yield number, "position y", y, y + float(shift[1]), 0.0
             return
-        yield number, "position x", x, float(found[0])
-        yield number, "position y", y, float(found[1])
+        yield number, "position x", x, float(found[0]), 0.0
+        yield number, "position y", y, float(found[1]), 0.0
         clear = 2.0 * float(wanted[2]) if feature.width_mm is None else feature.width_mm
-        yield number, "width", clear, 2.0 * (float(found[2]) + float(self.nominal.half_beam[number]))
+        yield number, "width", clear, 2.0 * (float(found[2]) + float(self.nominal.half_beam[number])), 0.0
+
+    def _radii(self, found: dict[int, list[_Arc]]) -> Iterator[RowNumbers]:
+        """The radii of rounded corners and hollows: of those of one size, the one that is farthest off."""
+        for number, arcs in self.arcs.items():
+            half = float(self.nominal.half_beam[number])
+            worst: dict[float, RowNumbers] = {}
+            for wanted in arcs:
+                at = min(found.get(number, ()), key=lambda arc: _apart(arc, wanted), default=None)
+                if at is None or _apart(at, wanted) > _SAME_ARC:
+                    continue
+                got = min(
+                    (at.radius - half, at.radius + half), key=lambda radius: abs(radius - wanted.radius)
+                )
+                row = (number, "radius", wanted.radius, got, _ROUNDING * wanted.radius / wanted.sagitta)
+                key = round(wanted.radius, 3)
+                if key not in worst or abs(got - wanted.radius) > abs(worst[key][3] - worst[key][2]):
+                    worst[key] = row
+            yield from worst.values()
+
+
+def _arcs(curves: Curves) -> dict[int, list[_Arc]]:
+    """Returns the arcs by owner, but for those that turn too little to tell their radius."""
+    bent = curves.take(curves.curved & (np.abs(curves.sweep) > _LEAST_SWEEP))
+    result: dict[int, list[_Arc]] = {}
+    radii = bent.radius()
+    sagittas = radii * (1.0 - np.cos(np.abs(bent.sweep) / 2.0))
+    for owner, (x, y), radius, sagitta in zip(
+        bent.owner.tolist(), bent.centre().tolist(), radii.tolist(), sagittas.tolist(), strict=True
+    ):
+        result.setdefault(owner, []).append(_Arc(x, y, radius, sagitta))
+    return result
+
+
+def _apart(one: _Arc, other: _Arc) -> float:
+    return math.hypot(one.x - other.x, one.y - other.y)
 
 
 def _split(crossings: Crossings, count: int) -> list[_Met]:

@@ -1,18 +1,14 @@
 """The proof: reads a job's files back, measures what they would make, and reports. Shares no code with the writers."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Protocol
 
 from jiggen.errors import InputError, JiggenError
-from jiggen.proof.diagnose import diagnose
 from jiggen.proof.hashes import compare_hashes
+from jiggen.proof.look import SheetProof
 from jiggen.proof.manifest import NAME, Manifest, WantedPart, WantedSheet, read_manifest
-from jiggen.proof.match import Cut, cuts, match
-from jiggen.proof.measure import measure
-from jiggen.proof.nominal import Nominal
-from jiggen.proof.placing import beyond_the_sheet, overlapping, placed_twice
-from jiggen.proof.probes import Caliper
+from jiggen.proof.placing import placed_twice
 from jiggen.proof.read_dxf import read_dxf
 from jiggen.proof.read_svg import read_svg
 from jiggen.proof.report import Fault, Finding, Report, Row, gathered
@@ -24,8 +20,6 @@ class _Read(Protocol):
 
 
 _READERS: Mapping[str, _Read] = {".dxf": read_dxf, ".svg": read_svg}
-#: Two ends this near are joined when a contour is cut.
-_JOINED_MM = 0.002
 
 
 def prove(folder: Path) -> Report:
@@ -37,15 +31,7 @@ def prove(folder: Path) -> Report:
     Raises:
         InputError: If there is no manifest, or it cannot be read.
     """
-    path = folder / NAME
-    if not path.is_file():
-        raise InputError(
-            where=str(folder),
-            got=f"no {NAME}",
-            expected="the folder of a job",
-            mend="Name the folder that holds it",
-        )
-    manifest = read_manifest(path.read_bytes())
+    manifest = read_manifest(_manifest_of(folder))
     known = {*manifest.hashes, *(name for sheet in manifest.sheets for name in sheet.files)}
     found = (each for each in folder.iterdir() if each.is_file() and not each.name.startswith("."))
     files = {
@@ -67,19 +53,59 @@ def prove_files(manifest_bytes: bytes, files: Mapping[str, bytes]) -> Report:
     return _prove(read_manifest(manifest_bytes), files)
 
 
+def prove_edited(folder: Path, path: Path) -> Report:
+    """Proves a file that was edited elsewhere: what changed, and whether the parts it makes still serve.
+
+    Args:
+        folder: Of the job that it came from.
+        path: The edited file. It is taken for the sheet whose file has its name, or else for the one it fits best.
+
+    Raises:
+        InputError: If there is no manifest, or it or the file cannot be read.
+    """
+    manifest = read_manifest(_manifest_of(folder))
+    if path.suffix.lower() not in _READERS:
+        raise InputError(
+            where=str(path), got=f"a file *{path.suffix}", expected=f"one of {', '.join(_READERS)}"
+        )
+    reading = _READERS[path.suffix.lower()](path, name=path.name)
+    named = [sheet for sheet in manifest.sheets if path.name in sheet.files]
+    reports = [_edited(manifest, sheet, reading, path.name) for sheet in named or manifest.sheets]
+    if not reports:
+        raise InputError(where=str(folder), got="a job without sheets", expected="at least one")
+    return min(reports, key=lambda report: len(report.faults) - len(report.rows))
+
+
+def _edited(manifest: Manifest, sheet: WantedSheet, reading: Reading, name: str) -> Report:
+    rows, findings = _prove_reading(SheetProof(sheet, manifest), name, reading)
+    return Report(rows=rows, findings=gathered(findings), edited=True)
+
+
+def _manifest_of(folder: Path) -> bytes:
+    path = folder / NAME
+    if not path.is_file():
+        raise InputError(
+            where=str(folder),
+            got=f"no {NAME}",
+            expected="the folder of a job",
+            mend="Name the folder that holds it",
+        )
+    return path.read_bytes()
+
+
 def _prove(manifest: Manifest, files: Mapping[str, bytes]) -> Report:
     findings = [*compare_hashes(manifest.hashes, files), *placed_twice(manifest.sheets)]
     rows: list[Row] = []
     for sheet in manifest.sheets:
-        caliper = Caliper(Nominal(sheet))
-        findings += [*_unmeasurable(caliper.nominal), *overlapping(sheet, caliper.nominal)]
+        proof = SheetProof(sheet, manifest)
+        findings += proof.findings
         readable = [name for name in sheet.files if Path(name).suffix.lower() in _READERS]
         if not readable:
             message = f"sheet {sheet.number} has no DXF or SVG, so nothing of it was measured"
             findings.append(Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME))
         for name in readable:
             if name in files:
-                more_rows, more_findings = _prove_file(manifest, sheet, caliper, name, files[name])
+                more_rows, more_findings = _prove_file(proof, name, files[name])
                 rows += more_rows
                 findings += more_findings
             elif name not in manifest.hashes:
@@ -88,44 +114,25 @@ def _prove(manifest: Manifest, files: Mapping[str, bytes]) -> Report:
     return Report(rows=tuple(rows), findings=gathered(findings))
 
 
-def _prove_file(
-    manifest: Manifest, sheet: WantedSheet, caliper: Caliper, name: str, data: bytes
-) -> tuple[tuple[Row, ...], list[Finding]]:
+def _prove_file(proof: SheetProof, name: str, data: bytes) -> tuple[tuple[Row, ...], Sequence[Finding]]:
     try:
         reading = _READERS[Path(name).suffix.lower()](data, name=name)
     except JiggenError as error:
         return (), [Finding(fault=Fault.UNREADABLE, message=str(error), file=name)]
-    wanted, nominal = cuts(sheet), caliper.nominal
-    matched = match(wanted, reading, name)
-    measured = measure(caliper, matched.curves, file=name, scale_mm=manifest.scale_mm)
-    causes = [*diagnose(nominal, measured, name)]
-    scaled = {finding.part for finding in causes if finding.fault is Fault.WRONG_SCALE}
-    beyond = beyond_the_sheet(sheet, nominal.items, measured.sheet_bounds, name)
+    return _prove_reading(proof, name, reading)
+
+
+def _prove_reading(
+    proof: SheetProof, name: str, reading: Reading
+) -> tuple[tuple[Row, ...], Sequence[Finding]]:
+    seen = proof.look(reading, name)
     findings = [
         *reading.findings,
-        *_sheet_size(sheet, reading, name),
-        *matched.findings,
-        *_open_contours(wanted, measured.open_items(nominal.items, _JOINED_MM), name),
-        *(finding for finding in beyond if finding.part not in scaled),  # which says it already
-        *causes,
-        *(finding for part in sheet.parts for finding in _tag(part, reading, name)),
+        *_sheet_size(proof.sheet, reading, name),
+        *seen.findings,
+        *(finding for part in proof.sheet.parts for finding in _tag(part, reading, name)),
     ]
-    return measured.rows, findings
-
-
-def _unmeasurable(nominal: Nominal) -> Iterator[Finding]:
-    for item in nominal.items:
-        feature = item.feature
-        wordless = feature.role == "lettering" and None in {feature.cut_bounds, feature.cut_length_mm}
-        if wordless or (feature.role != "lettering" and not feature.finished):
-            message = "the manifest does not say what it should be, so it was not measured"
-            yield Finding(
-                fault=Fault.NOT_MEASURED,
-                message=message,
-                file=NAME,
-                part=item.part.name,
-                features=(feature.id,),
-            )
+    return seen.rows, findings
 
 
 def _sheet_size(sheet: WantedSheet, reading: Reading, name: str) -> Iterator[Finding]:
@@ -135,13 +142,6 @@ def _sheet_size(sheet: WantedSheet, reading: Reading, name: str) -> Iterator[Fin
         got, wanted = (f"{width:.3f} × {height:.3f} mm" for width, height in (reading.size_mm, sheet.size_mm))
         message = f"the sheet is {got}, the manifest says {wanted}"
         yield Finding(fault=Fault.WRONG_SIZE_OF_SHEET, message=message, file=name)
-
-
-def _open_contours(wanted: tuple[Cut, ...], open_items: frozenset[int], name: str) -> Iterator[Finding]:
-    for number in sorted(open_items):
-        part, feature = wanted[number].key
-        message = "its contour does not close, so nothing falls out"
-        yield Finding(fault=Fault.OPEN_CONTOUR, message=message, file=name, part=part, features=(feature,))
 
 
 def _tag(part: WantedPart, reading: Reading, name: str) -> Iterator[Finding]:

@@ -6,6 +6,14 @@ from enum import StrEnum
 from typing import Any
 
 
+class Verdict(StrEnum):
+    """What a measured number comes to; the value is the word used in reports and JSON."""
+
+    OK = "ok"  #: as written, to the file's last digits
+    OFF = "off"  #: not as written, but a part that is off by as much still serves
+    OUT = "OUT"  #: off by more than a part may be
+
+
 class Fault(StrEnum):
     """The names of what can be wrong; the value is the word used in reports and JSON."""
 
@@ -19,8 +27,8 @@ class Fault(StrEnum):
     NOT_FINITE = "not-finite"  #: a coordinate that is no number, or none that a sheet could have
     WRONG_SIZE_OF_SHEET = "wrong-size-of-sheet"  #: width and height are not the manifest's
     WRONG_SCALE = "wrong-scale"  #: everything is too large or too small by one factor
-    MIRRORED = "mirrored"  #: left and right, or top and bottom, have changed places
-    TURNED = "turned"  #: upside down
+    MIRRORED = "mirrored"  #: the whole part lies with its face down
+    TURNED = "turned"  #: the whole part lies the other way round, or aslant
     DISPLACED = "displaced"  #: the whole part lies elsewhere than the manifest says
     OUTSIDE_SHEET = "outside-sheet"  #: something lies beyond the sheet's edge
     PARTS_OVERLAP = "parts-overlap"  #: two parts lie on one another
@@ -38,12 +46,32 @@ class Fault(StrEnum):
     MOVED = "moved"  #: in the wrong place
     WRONG_SIZE = "wrong-size"  #: too wide, narrow, long or short
     WRONG_SHAPE = "wrong-shape"  #: the contour departs from the finished one
+    CUT_INTO = "cut-into"  #: something cuts into the part where nothing should
+    FALLS_APART = "falls-apart"  #: the part comes out in pieces
+    NOT_FREE = "not-free"  #: the part stays in the sheet
+    UNUSUAL = "unusual"  #: not as the contract has it, but read all the same
     OUTSIDE_PART = "outside-part"  #: lettering that runs off its part
     WRONG_TAG = "wrong-tag"  #: the tag in the file is not the manifest's
 
 
 #: What is worth saying but makes no wrong part.
 WARNINGS = frozenset({Fault.NO_UNITS, Fault.UNLISTED_FILE})
+#: What other software may do to a file without making a wrong part; whether one that moved or changed its size still
+#: serves is for its rows to say.
+CHANGES = frozenset(
+    {
+        Fault.LOST_ID,
+        Fault.WRONG_ID,
+        Fault.WRONG_TAG,
+        Fault.WRONG_SIZE_OF_SHEET,
+        Fault.DISPLACED,
+        Fault.TURNED,
+        Fault.UNUSUAL,
+        Fault.MOVED,
+        Fault.WRONG_SIZE,
+        Fault.WRONG_SHAPE,
+    }
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,11 +109,13 @@ class Row:
     Attributes:
         part: Name of the part.
         feature: Id of the feature.
-        what: `position x`, `position y`, `width`, `length`, `contour` (its largest departure), `bounds` (of
-            lettering, on the sheet) or `run` (length of all that the machine follows).
+        what: `position x`, `position y`, `width`, `length`, `radius`, `contour` (its path's largest departure),
+            `as cut` (the largest departure of what the beam leaves), `bounds` (of lettering) or `run` (length of
+            all that the machine follows).
         nominal_mm: What the manifest asks for.
         measured_mm: What the file would make.
-        tolerance_mm: Largest difference that passes.
+        tolerance_mm: Largest difference that a file may have: what it says is exact to this.
+        limit_mm: Largest difference with which a finished part still serves; None for what no part shows.
         file: Where it was measured.
         cents: What the difference does to a fret's pitch, + is sharp; None for all but frets.
     """
@@ -96,6 +126,7 @@ class Row:
     nominal_mm: float
     measured_mm: float
     tolerance_mm: float
+    limit_mm: float | None = None
     file: str
     cents: float | None = None
 
@@ -106,8 +137,18 @@ class Row:
 
     @property
     def ok(self) -> bool:
-        """Whether the difference is within tolerance."""
+        """Whether the file says what it should."""
         return abs(self.difference_mm) <= self.tolerance_mm
+
+    @property
+    def serves(self) -> bool:
+        """Whether a part that is off by as much still serves."""
+        return self.ok or self.limit_mm is None or abs(self.difference_mm) <= self.limit_mm
+
+    @property
+    def verdict(self) -> Verdict:
+        """What it comes to."""
+        return Verdict.OK if self.ok else Verdict.OFF if self.serves else Verdict.OUT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,25 +158,33 @@ class Report:
     Attributes:
         rows: All that was measured, file by file.
         findings: All that is wrong; empty for clean files.
+        edited: Whether it is of a file that was edited elsewhere, which need not be as written, if only its parts serve.
     """
 
     rows: tuple[Row, ...]
     findings: tuple[Finding, ...]
+    edited: bool = False
 
     @property
     def worst(self) -> Row | None:
         """The row of a place or a size with the largest difference; None when nothing could be measured.
 
-        A `run` is no such row: it sums up the rounding of all its pieces.
+        A `run` is no such row, since it sums up the rounding of all its pieces; nor is `as cut`, which is taken from
+        chords that lie up to a micrometre off their arcs.
         """
         return _worst(self.rows)
 
     @property
     def ok(self) -> bool:
         """Whether something was measured and nothing is wrong but warnings."""
-        return (
-            bool(self.rows) and all(row.ok for row in self.rows) and all(f.is_warning for f in self.findings)
-        )
+        right = all(row.serves if self.edited else row.ok for row in self.rows)
+        return bool(self.rows) and right and not self.faults
+
+    @property
+    def faults(self) -> tuple[Finding, ...]:
+        """The findings that make a wrong part, or a file that cannot be trusted."""
+        harmless = WARNINGS | CHANGES if self.edited else WARNINGS
+        return tuple(finding for finding in self.findings if finding.fault not in harmless)
 
     def text(self, *, every_row: bool = False) -> str:
         """Returns the report as lines of text.
@@ -147,29 +196,39 @@ class Report:
         shown = [row for row in self.rows if every_row or not row.ok]
         if shown:
             lines += ["", *_table(_ROW_HEAD, [_cells(row) for row in shown])]
-        if self.findings:
-            lines += ["", *(str(finding) for finding in self.findings)]
-        return "\n".join([*lines, "", self._verdict()])
+        faults = self.faults
+        harmless = [finding for finding in self.findings if finding not in faults]
+        lines += ["", *map(str, faults)] if faults else []
+        lines += ["", "changed:" if self.edited else "warnings:", *map(str, harmless)] if harmless else []
+        return "\n".join([*lines, "", self.verdict()])
 
-    def _verdict(self) -> str:
-        warnings = sum(finding.is_warning for finding in self.findings)
-        faults = len(self.findings) - warnings
+    def verdict(self) -> str:
+        """Returns in one line whether all is well."""
+        faults = len(self.faults)
+        harmless = len(self.findings) - faults
+        out = sum(not row.serves for row in self.rows)
         worst = (
             f"largest difference {_mm(abs(self.worst.difference_mm))} mm"
             if self.worst
             else "nothing measured"
         )
-        count = f"{faults} fault{'' if faults == 1 else 's'}" if faults else "no fault"
-        more = f", {warnings} warning{'' if warnings == 1 else 's'}" if warnings else ""
-        return (
-            f"{'proved' if self.ok else 'NOT PROVED'}: {len(self.rows)} measurements, {worst}, {count}{more}"
-        )
+        word = "change" if self.edited else "warning"
+        if self.edited:
+            head = "the parts serve" if self.ok else "THE PARTS DO NOT SERVE"
+        else:
+            head = "proved" if self.ok else "NOT PROVED"
+        parts = [f"{head}: {_count(len(self.rows), 'measurement')}", worst]
+        parts += [f"{out} out of tolerance"] if out else []
+        parts += [_count(faults, "fault")] + ([_count(harmless, word)] if harmless else [])
+        return ", ".join(parts)
 
     def as_dict(self) -> dict[str, Any]:
         """Returns the report as plain dicts, lists, text and numbers, for JSON; lengths in mm, to a nanometre."""
+        faults = self.faults
         return {
             "schema": "jiggen-proof/1",
             "ok": self.ok,
+            "edited": self.edited,
             "worst_mm": round(abs(self.worst.difference_mm), 6) if self.worst else None,
             "rows": [
                 {
@@ -181,15 +240,16 @@ class Report:
                     "measured_mm": round(row.measured_mm, 6),
                     "difference_mm": round(row.difference_mm, 6),
                     "tolerance_mm": round(row.tolerance_mm, 6),
+                    "limit_mm": None if row.limit_mm is None else round(row.limit_mm, 6),
                     "cents": None if row.cents is None else round(row.cents, 4),
-                    "ok": row.ok,
+                    "verdict": str(row.verdict),
                 }
                 for row in self.rows
             ],
             "findings": [
                 {
                     "fault": str(finding.fault),
-                    "warning": finding.is_warning,
+                    "harmless": finding not in faults,
                     "file": finding.file,
                     "part": finding.part,
                     "features": list(finding.features),
@@ -200,8 +260,19 @@ class Report:
         }
 
 
-_SUM_HEAD = ("file", "part", "measured", "fail", "worst mm", "where")
-_ROW_HEAD = ("file", "part", "feature", "what", "nominal mm", "measured mm", "difference", "cents", "")
+_SUM_HEAD = ("file", "part", "measured", "off", "out", "worst mm", "where")
+_ROW_HEAD = (
+    "file",
+    "part",
+    "feature",
+    "what",
+    "nominal mm",
+    "measured mm",
+    "difference",
+    "cents",
+    "allowed",
+    "",
+)
 
 
 def _sums(rows: Sequence[Row]) -> Iterator[tuple[str, ...]]:
@@ -210,19 +281,20 @@ def _sums(rows: Sequence[Row]) -> Iterator[tuple[str, ...]]:
         groups.setdefault((row.file, row.part), []).append(row)
     for (file, part), group in groups.items():
         worst = _worst(group) or group[0]
-        failing = sum(not row.ok for row in group)
+        verdicts = [row.verdict for row in group]
         yield (
             file,
             part,
             str(len(group)),
-            str(failing),
+            str(verdicts.count(Verdict.OFF)),
+            str(verdicts.count(Verdict.OUT)),
             _mm(abs(worst.difference_mm)),
             f"{worst.feature} {worst.what}",
         )
 
 
 def _worst(rows: Sequence[Row]) -> Row | None:
-    places = (row for row in rows if row.what != "run")
+    places = (row for row in rows if row.what not in {"run", "as cut"})
     return max(places, key=lambda row: abs(row.difference_mm), default=None)
 
 
@@ -236,7 +308,8 @@ def _cells(row: Row) -> tuple[str, ...]:
         _mm(row.measured_mm),
         f"{row.difference_mm:+.4f}",
         "" if row.cents is None else f"{row.cents:+.3f}",
-        "ok" if row.ok else "FAIL",
+        "" if row.limit_mm is None else f"± {row.limit_mm:.2f}",
+        row.verdict,
     )
 
 
@@ -246,6 +319,10 @@ def _table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> list[str]:
         "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
         for row in (head, *rows)
     ]
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number or 'no'} {what}{'' if number < 2 else 's'}"
 
 
 def _mm(mm: float) -> str:
