@@ -16,9 +16,10 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from jiggen.errors import ConflictError, InputError, JiggenError, LimitError
-    from jiggen.job import Made, Order, load, make, work_out
+    from jiggen.job import Made, Order, make
     from jiggen.layout.worked_neck import Neck
     from jiggen.proof.prove import prove
+    from jiggen.reckon import load, work_out
 
 __all__ = [
     "ConflictError",
@@ -44,10 +45,10 @@ _HOMES = {
     "Made": "jiggen.job",
     "Neck": "jiggen.layout.worked_neck",
     "Order": "jiggen.job",
-    "load": "jiggen.job",
+    "load": "jiggen.reckon",
     "make": "jiggen.job",
     "prove": "jiggen.proof.prove",
-    "work_out": "jiggen.job",
+    "work_out": "jiggen.reckon",
 }
 
 

@@ -1,29 +1,22 @@
-"""The whole run, from a design to proven files, as named steps. The command line and scripts call these."""
+"""From a worked-out neck to proven files, as named steps. The command line and scripts call these."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jiggen import __version__
-from jiggen.design.fill import fill_design
-from jiggen.design.identity import design_id
-from jiggen.design.model import CompensationBy, Design, Given, Make, MarkFace
-from jiggen.design.read import read_defaults, read_design, read_string_set
-from jiggen.design.solve import solve
-from jiggen.design.string_set import StringSet
+from jiggen.design.model import Design, Make, MarkFace
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.save import Saved, foresee_job, save_job
 from jiggen.export.slug import slug
-from jiggen.layout.neck import lay_out
-from jiggen.layout.setup import set_up
-from jiggen.layout.warnings import layout_warnings
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import choose
 from jiggen.parts.coupon import coupon
 from jiggen.parts.model import Bench, Part
 from jiggen.profiles import find
 from jiggen.proof.report import Report
+from jiggen.reckon import work_out
 from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.model import SheetSet
 from jiggen.sheets.nest import nest
@@ -37,22 +30,18 @@ from jiggen.shop.tag import tag_of
 from jiggen.shop.workshop import Workshop, fit_out
 
 __all__ = [
-    "DEFAULT_PROFILE",
     "Made",
-    "Neck",
     "Order",
     "UnprovenError",
     "coupon_bench",
     "draw_up",
     "fit_out_workshop",
     "lay_on_sheets",
-    "load",
     "make",
     "make_coupon",
-    "work_out",
 ]
 
-DEFAULT_PROFILE, DEFAULT_MATERIAL, DEFAULT_MACHINE = "six-string-guitar", "cast-acrylic-3", "large-laser"
+DEFAULT_MATERIAL, DEFAULT_MACHINE = "cast-acrylic-3", "large-laser"
 #: The instrument whose tools a coupon is made for, and whose frets its uncertainty is told at, when none is named.
 COUPON_PROFILE = "steel-string-14-fret"
 #: What a coupon is there to try.
@@ -78,48 +67,6 @@ class Order:
     formats: tuple[str, ...] = ()
     allow: tuple[str, ...] = ()
     options: Options = DEFAULTS
-
-
-def load(path: Path | str) -> Design:
-    """Reads a design file.
-
-    Raises:
-        InputError: If it cannot be read or holds something that is not known.
-    """
-    return read_design(path)
-
-
-def work_out(design: Design, *, by_rule_of_thumb: bool = False) -> Neck:
-    """Returns the neck that follows from a design: numbers solved, or assumed from the profile, and laid out.
-
-    Args:
-        design: What the maker said.
-        by_rule_of_thumb: Whether the saddle is to be placed by a rule of thumb, whatever the design says.
-
-    Raises:
-        JiggenError: If numbers are missing, disagree, or make no instrument.
-    """
-    if by_rule_of_thumb:
-        by = Given(CompensationBy.RULE_OF_THUMB, where="--rule-of-thumb")
-        design = replace(design, setup=replace(design.setup, compensation=by))
-    defaults = read_defaults(design)
-    filled = fill_design(design, defaults) if defaults else design
-    string_set = read_string_set(filled)
-    if string_set and design.gauges is None and _as_many(filled, string_set):
-        design = replace(design, gauges=string_set.gauges)
-    spec = solve(design, defaults)
-    layout = lay_out(spec)
-    return Neck(
-        spec=spec,
-        layout=layout,
-        setup=set_up(layout, string_set),
-        id=design_id(spec),
-        doubts=layout_warnings(layout),
-    )
-
-
-def _as_many(design: Design, string_set: StringSet) -> bool:
-    return design.string_count is None or design.string_count.value == len(string_set.strings)
 
 
 def fit_out_workshop(make: Make, order: Order) -> Workshop:

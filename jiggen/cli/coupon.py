@@ -74,7 +74,7 @@ def command(
     jiggen coupon --blank readings.csv
     jiggen coupon --readings readings.csv
     """  # noqa: D301 - click's mark for lines that shall not be joined
-    from jiggen import job
+    from jiggen import job, reckon
     from jiggen.errors import InputError
 
     if blank and readings:
@@ -84,7 +84,7 @@ def command(
             expected="one of them",
             mend="Write the table first, fill it in, then read it.",
         )
-    said = job.load(design) if design else None
+    said = reckon.load(design) if design else None
     order = job.Order(material=material, machine=machine)
     if blank:
         _write_blank(said, order, blank)

@@ -14,11 +14,11 @@ import click
 )
 def command(design: Path, as_json: bool, explain: bool, rule_of_thumb: bool) -> None:
     """Print frets, board widths, strings, tension and saddle of DESIGN."""
-    from jiggen import job
+    from jiggen import reckon
     from jiggen.cli.columns import print_json
     from jiggen.cli.printing import neck_tables, print_derivation, print_layout
 
-    neck = job.work_out(job.load(design), by_rule_of_thumb=rule_of_thumb)
+    neck = reckon.work_out(reckon.load(design), by_rule_of_thumb=rule_of_thumb)
     if as_json:
         print_json(neck_tables(neck))
     elif explain:

@@ -74,7 +74,7 @@ def command(
     replace_edited: bool,
 ) -> None:
     """Make the laser-ready files of DESIGN."""
-    from jiggen import job
+    from jiggen import job, reckon
     from jiggen.cli.printing import print_doubts
     from jiggen.export.options import read_options
 
@@ -86,7 +86,7 @@ def command(
         allow=_words(allow),
         options=read_options(dxf_version=dxf_version, dxf_entities=dxf_entities, dpi=dpi, paper=paper),
     )
-    made = job.make(job.load(design), order, out, replace_edited=replace_edited, dry_run=dry_run)
+    made = job.make(reckon.load(design), order, out, replace_edited=replace_edited, dry_run=dry_run)
     for line in made.lines():
         click.echo(line)
     print_doubts(made.neck)

@@ -56,7 +56,7 @@ def command(
     jiggen start --profile mandolin --name Siskin
     jiggen start --measured bench.csv --spread 57mm --name Wren
     """  # noqa: D301 - click's mark for lines that shall not be joined
-    from jiggen import job
+    from jiggen import reckon
     from jiggen.cli.bench import print_fit
     from jiggen.cli.clock import today
     from jiggen.cli.columns import print_json
@@ -72,7 +72,7 @@ def command(
     if measured is not None:
         fit, found = _measured(measured)
         said = _together(said, found)
-    design = Design(name=name, date=today(), profile=profile or job.DEFAULT_PROFILE, **said)
+    design = Design(name=name, date=today(), profile=profile or reckon.DEFAULT_PROFILE, **said)
     neck = _work_out(design)
     path = target or Path(f"{slug(name)}.toml")
     write_file(path, design_text(design, read_defaults(design)).encode(), overwrite=replace)
@@ -170,10 +170,10 @@ _OPTIONS = (
 
 def _work_out(design: Design) -> "Neck":
     """Works the neck out; a number that is missing is asked for by its option."""
-    from jiggen import job
+    from jiggen import reckon
 
     try:
-        return job.work_out(design)
+        return reckon.work_out(design)
     except JiggenError as error:
         errors = error.errors if isinstance(error, SeveralErrors) else (error,)
         raise_all([_by_option(each) for each in errors])

@@ -383,13 +383,13 @@ def test_same_design_makes_the_same_bytes(tmp_path, monkeypatch):
 
 
 def test_our_own_mistake_ends_with_one_and_no_traceback(monkeypatch, tmp_path):
-    from jiggen import job
+    from jiggen import reckon
 
     def slip(*_):
         raise RuntimeError("a slip")
 
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(job, "load", slip)
+    monkeypatch.setattr(reckon, "load", slip)
     result = CliRunner().invoke(app, ["layout", "wren.toml"])
     assert result.exit_code == 1
     assert "a mistake in jiggen, not yours: RuntimeError: a slip" in result.stderr
@@ -397,12 +397,12 @@ def test_our_own_mistake_ends_with_one_and_no_traceback(monkeypatch, tmp_path):
 
 
 def test_trace_shows_where_our_mistake_happened(monkeypatch, tmp_path):
-    from jiggen import job
+    from jiggen import reckon
 
     def slip(*_):
         raise RuntimeError("a slip")
 
-    monkeypatch.setattr(job, "load", slip)
+    monkeypatch.setattr(reckon, "load", slip)
     result = CliRunner().invoke(app, ["--trace", "layout", "wren.toml"])
     assert isinstance(result.exception, RuntimeError)
 

@@ -3,8 +3,9 @@
 import pytest
 
 from jiggen.design.model import Design, Given
-from jiggen.job import Order, draw_up, load, work_out
+from jiggen.job import Order, draw_up
 from jiggen.profiles import find
+from jiggen.reckon import load, work_out
 from jiggen.shop.limits import Severity
 
 PLOVER = Design(name="Plover", profile="ukulele-concert", scale=Given(375.0))
