@@ -115,7 +115,8 @@ def _made(feature: Feature, workshop: Workshop) -> tuple[Feature, CutFeature | N
 
 def _grown(feature: Feature, workshop: Workshop) -> tuple[Path, ...]:
     growth = workshop.growth
-    return tuple(stretched(path, growth.along, growth.across) for path in feature.paths)
+    offset_next = feature.role in {Role.EDGE, Role.OPENING}
+    return tuple(stretched(path, growth.along, growth.across, smooth=offset_next) for path in feature.paths)
 
 
 def _offset(

@@ -8,8 +8,10 @@ from hypothesis import strategies as st
 from support.contours import contour
 
 from jiggen.geometry.measure import bounds, distance_to, flatten
+from jiggen.geometry.offset import shrink
 from jiggen.geometry.path import Arc, Line, Path, arc_around, as_circle, circle, rectangle, segment
 from jiggen.geometry.point import ORIGIN, Point
+from jiggen.geometry.segment import heading_on, length_of
 from jiggen.geometry.stretch import REFIT_TOLERANCE, stretched
 
 MICRON = 0.001  # mm
@@ -78,3 +80,35 @@ def test_every_segment_keeps_its_kind_where_nothing_bends():
     path = rectangle(ORIGIN, Point(30.0, 40.0), radius=5.0)
     kinds = [type(piece) for piece in stretched(path, 1.0001, 0.9999)]
     assert kinds == [Arc, Line] * 4
+
+
+@settings(deadline=None, max_examples=60)
+@given(st.integers(0, 5000), st.floats(0.98, 1.02), st.floats(0.98, 1.02))
+def test_smooth_keeps_common_tangents_and_the_tolerance(seed, x, y):
+    path = contour(seed)
+    image = stretched(path, x, y, smooth=True)
+    for point in flatten(path, 0.01):
+        assert distance_to(image, Point(point.x * x, point.y * y)) <= 1.1 * REFIT_TOLERANCE
+    kinks = sum(kink(*pair) > 1e-6 for pair in joints(path))
+    assert sum(kink(*pair) > 1e-6 for pair in joints(image)) <= kinks
+
+
+def joints(path: Path):
+    return zip((path.segments[-1], *path.segments), path.segments, strict=False)
+
+
+def kink(before, after) -> float:
+    arriving, leaving = heading_on(before, 1.0), heading_on(after, 0.0)
+    return abs(math.atan2(arriving.cross(leaving), arriving.dot(leaving)))
+
+
+def test_a_smooth_circle_can_be_offset_into_as_many_segments():
+    ellipse = stretched(circle(ORIGIN, 8.0), 1.0004, 1.0091, smooth=True)
+    (inner,) = shrink(ellipse, 0.1)
+    assert len(inner) == len(ellipse)
+    assert min(length_of(piece) for piece in inner) > 0.5
+
+
+def test_a_circle_by_two_arcs_stays_a_circle():
+    again = stretched(circle(Point(1.0, 2.0), 3.0), 1.0 + 1e-12, 1.0, smooth=True)
+    assert all(isinstance(piece, Arc) and abs(piece.radius - 3.0) < NANOMETRE for piece in again)
