@@ -33,7 +33,7 @@ class Bridge:
         length: `length`, across the strings.
         width: `width`, along the strings.
         front: `front`, from its front to the saddle line on paper, at the centre line.
-        slot_length: `slot-length`, of the saddle's slot; None: somewhat longer than the strings spread.
+        slot_length: `slot-length`, of the saddle's slot; None: the bridge has no such slot.
         slot_width: `slot-width`, of the saddle's slot, and of the pins that locate in it.
         saddle_height: `saddle-height`, from the slot's floor to the saddle's top at its middle.
         pin_distance: `pin-distance`, from the saddle line on paper to the string holes, at the centre line.

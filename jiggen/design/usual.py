@@ -42,7 +42,6 @@ USUAL_IN_GROUPS: Mapping[str, Given[Any]] = MappingProxyType(
             ("nut.fret_height", 1.1, "common practice: medium wire"),
             ("nut.slot_clearance", 0.05, "common practice: two thousandths of an inch"),
             ("bridge.slot_width", 3.2, "common practice: 1/8 inch"),
-            ("bridge.saddle_height", 12.0, "common practice"),
             ("bridge.pin_drill", 5.0, "common practice: reamed to fit"),
             ("truss_rod.from_nut", 0.0, "adjusted at the other end"),
             ("neck_back.shape", BackShape.C, "common practice"),

@@ -122,8 +122,3 @@ def straight_fret(places: Sequence[Point]) -> Line:
         Point(mean_x + slope * (bass.y - mean_y), bass.y),
         Point(mean_x + slope * (treble.y - mean_y), treble.y),
     )
-
-
-def aside(line: Line, place: Point) -> float:
-    """Returns how far along a line across the neck a place on it is from the centre line, mm, + toward +y."""
-    return math.copysign(place.distance(Point(x_at(line, 0.0), 0.0)), place.y)

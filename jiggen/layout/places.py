@@ -1,8 +1,12 @@
 """Places along the neck: where a fret is, and how wide the board is there. Millimetres."""
 
+import math
+
 from jiggen.design.fret_places import remaining
 from jiggen.errors import InputError
 from jiggen.geometry.path import Line
+from jiggen.geometry.point import Point
+from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
 
 
@@ -38,3 +42,8 @@ def edge_at(edge: Line, x: float) -> float:
 def width_at(layout: Layout, x: float) -> float:
     """Returns the board's width square across at some x, its taper carried on beyond its ends."""
     return abs(edge_at(layout.treble_edge, x) - edge_at(layout.bass_edge, x))
+
+
+def aside(line: Line, place: Point) -> float:
+    """Returns how far along a line across the neck a place on it is from the centre line, mm, + toward +y."""
+    return math.copysign(place.distance(Point(x_at(line, 0.0), 0.0)), place.y)

@@ -146,7 +146,7 @@ CATALOGUE = (
         title=blanks.SADDLE_TITLE,
         about="a window the shape of the saddle to draw round, with string positions",
         build=blanks.saddle_blank,
-        needs=("setup.action", "setup.nut_height", "bridge.saddle_height"),
+        needs=("setup.action", "setup.nut_height", "bridge.slot_length", "bridge.saddle_height"),
     ),
     Entry(
         name=radius_gauges.NAME,

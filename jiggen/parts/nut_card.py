@@ -12,9 +12,9 @@ from jiggen.design.model import Given, Spec
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line, rectangle
 from jiggen.geometry.point import Point
-from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout, StringLine
 from jiggen.layout.neck import lay_out
+from jiggen.layout.places import aside
 from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.caption import caption
@@ -59,7 +59,7 @@ def nut_card(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         _Row(number=number, layout=layout, low=pitch * (len(layouts) - number) + _MARK)
         for number, layout in enumerate(layouts, start=1)
     ]
-    half = max(_along(row.layout, end) for row in rows for end in _board_ends(row.layout)) + _BESIDE
+    half = max(abs(aside(row.layout.nut, end)) for row in rows for end in _board_ends(row.layout)) + _BESIDE
     named = max(text_width(text, letters) for row in rows for text in _names(row.layout))
     left = -half - 2.0 * _GAP - named
     right = max(half, left + _LEAST_WIDTH)
@@ -99,16 +99,6 @@ def _with_width(spec: Spec, width: float) -> Layout:
     return lay_out(replace(spec, nut_width=Given(width)))
 
 
-def _along(layout: Layout, place: Point) -> float:
-    """How far along the nut a place on it is from the centre line."""
-    crossing = Point(x_at(layout.nut, 0.0), 0.0)
-    return abs(place.distance(crossing))
-
-
-def _at(layout: Layout, place: Point) -> float:
-    return _along(layout, place) if place.y >= 0.0 else -_along(layout, place)
-
-
 def _board_ends(layout: Layout) -> tuple[Point, Point]:
     return layout.nut.start, layout.nut.end
 
@@ -129,12 +119,12 @@ def _window(row: _Row, half: float, letters: float) -> Iterator[Feature]:
         width_mm=_WINDOW,
     )
     for name, end in zip(("bass", "treble"), _board_ends(layout), strict=True):
-        yield _mark(f"{key}.edge.{name}", _at(layout, end), high, _LONG_MARK)
+        yield _mark(f"{key}.edge.{name}", aside(layout.nut, end), high, _LONG_MARK)
     if not any(string_on_centre(string) for string in layout.strings):
         yield _mark(f"{key}.centre", 0.0, high, _LONG_MARK)
     courses: dict[int, list[float]] = {}
     for string in layout.strings:
-        x = _at(layout, string.line.start)
+        x = aside(layout.nut, string.line.start)
         courses.setdefault(string.course, []).append(x)
         yield _mark(f"{key}.string.{string.number}", x, high, _MARK)
         yield from _sides(f"{key}.string.{string.number}", string, x, low)

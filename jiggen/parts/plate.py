@@ -32,6 +32,7 @@ class Notch:
         width: Clear width at the mouth.
         depth: From the side to its bottom.
         pointed: Whether it is a V; else it has a flat bottom as wide as its mouth.
+        narrowed_to: Clear width of its inner half, for a gauge that lets something in halfway; None: it stays as wide.
     """
 
     id: str
@@ -40,6 +41,7 @@ class Notch:
     width: float
     depth: float
     pointed: bool = False
+    narrowed_to: float | None = None
 
 
 def plate(box: Box, *, radius: float, notches: Sequence[Notch] = ()) -> tuple[Feature, ...]:
@@ -126,4 +128,16 @@ def _profile(notch: Notch, centre: float, base: float) -> tuple[Point, ...]:
     if notch.pointed:
         return left, Point(centre, base + notch.depth), right
     up = Point(0.0, notch.depth)
-    return left, left + up, right + up, right
+    if notch.narrowed_to is None:
+        return left, left + up, right + up, right
+    halfway, inward = up * 0.5, Point((notch.width - notch.narrowed_to) / 2.0, 0.0)
+    return (
+        left,
+        left + halfway,
+        left + halfway + inward,
+        left + up + inward,
+        right + up - inward,
+        right + halfway - inward,
+        right + halfway,
+        right,
+    )

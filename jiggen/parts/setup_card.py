@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 from jiggen.geometry.path import Arc, Line, Path, Segment, polyline
 from jiggen.geometry.point import Point, between
-from jiggen.layout.fan import x_at
 from jiggen.layout.heights import share_at, string_lies
 from jiggen.layout.model import FretLine, Layout
+from jiggen.layout.places import aside
 from jiggen.layout.radius import sagitta
 from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor
@@ -168,7 +168,6 @@ def _comb(neck: Neck) -> _Comb:
     fret = _first_fret(layout)
     if fret is None or spec.gauges is None:
         raise RuntimeError("a set-up card without a first fret or gauges")
-    crossing = Point(x_at(fret.line, 0.0), 0.0)
     share = share_at(spec, 1)
     courses: dict[int, list[tuple[float, float, float]]] = {}
     for string, lie, place, gauge in zip(
@@ -176,9 +175,9 @@ def _comb(neck: Neck) -> _Comb:
     ):
         if place is None:
             raise RuntimeError("a set-up card for a partial first fret")
-        x = math.copysign(place.distance(crossing), place.y)
+        x = aside(fret.line, place)
         courses.setdefault(string.course, []).append((x, gauge, lie.at(share) + gauge))
-    half = max(fret.line.start.distance(crossing), fret.line.end.distance(crossing))
+    half = max(abs(aside(fret.line, end)) for end in (fret.line.start, fret.line.end))
     radius = layout.radius.at(fret.distance) if layout.radius else None
     return _Comb(
         half=half, radius=radius, tops=tuple((course, tuple(each)) for course, each in courses.items())

@@ -42,6 +42,8 @@ def furnished(spec: Spec) -> Spec:
                 length=Given(spec.spread_at_bridge.value + 90.0),
                 width=Given(28.0),
                 front=Given(9.0),
+                slot_length=Given(spec.spread_at_bridge.value + 18.0),
+                saddle_height=Given(11.0),
                 pin_distance=Given(15.0),
                 second_row=Given(9.0),
             ),
