@@ -77,6 +77,7 @@ def command(
     from jiggen import job, reckon
     from jiggen.cli.printing import print_doubts
     from jiggen.export.options import read_options
+    from jiggen.shop.limits import told
 
     order = job.Order(
         parts=_words(only),
@@ -92,8 +93,7 @@ def command(
     print_doubts(made.neck)
     for caution in order.options.cautions:
         click.echo(f"caution: {caution}", err=True)
-    for finding in made.sheet_set.findings:
-        if not finding.allowed:
-            click.echo(str(finding), err=True)
+    for sentence in told([each for each in made.sheet_set.findings if not each.allowed]):
+        click.echo(sentence, err=True)
     for caution in made.sheet_set.workshop.cautions:
         click.echo(f"caution: {caution}", err=True)

@@ -17,6 +17,7 @@ from jiggen.layout.warnings import layout_warnings
 from jiggen.sheets.estimate import Work, share_used, total_seconds, work_of
 from jiggen.sheets.model import Sheet
 from jiggen.sheets.readings import Reading, readings_of
+from jiggen.shop.limits import told
 from jiggen.units import format_inch, format_mm
 
 #: Blank boxes beside each thing to measure.
@@ -87,7 +88,7 @@ def _before(job: Job) -> Iterator[str]:
 
 def _warnings(job: Job) -> Iterator[str]:
     shop = job.sheet_set.workshop
-    yield from (str(finding) for finding in job.sheet_set.findings)
+    yield from told(job.sheet_set.findings)
     yield from (doubt.text for doubt in layout_warnings(job.layout))
     if shop.kerf.source.startswith(ASSUMED):
         yield f"The kerf of {format_mm(shop.kerf_mm)} is {shop.kerf.source}. Cut a test piece before you trust a fit."

@@ -12,6 +12,10 @@ from jiggen.errors import InputError, LimitError, did_you_mean
 from jiggen.geometry.point import Point
 
 
+#: Features named one by one in a sentence about many.
+_MOST_NAMED = 6
+
+
 class Severity(StrEnum):
     """What a finding does to the run."""
 
@@ -179,6 +183,26 @@ class Finding:
 
     def __str__(self) -> str:
         return f"{self.severity} {self.name}: {self.where}: {self.got}; expected {self.expected}. {self.limit.mend}."
+
+
+def told(findings: Sequence[Finding]) -> Iterator[str]:
+    """Yields findings as sentences, those that are alike but for their feature in one."""
+    groups: dict[tuple[str, str, str, str], list[Finding]] = {}
+    for each in findings:
+        size = "" if each.measured_mm is None else f"{each.measured_mm:.2f}"
+        groups.setdefault((each.name, each.part, each.expected, size), []).append(each)
+    for alike in groups.values():
+        first = alike[0]
+        if len(alike) == 1:
+            yield str(first)
+            continue
+        features = ", ".join(each.feature for each in alike[:_MOST_NAMED])
+        more = f" and {len(alike) - _MOST_NAMED} more" if len(alike) > _MOST_NAMED else ""
+        size = "" if first.measured_mm is None else f"{first.measured_mm:.2f} mm: "
+        yield (
+            f"{first.severity} {first.name}: part {first.part}, features {features}{more}: {size}{first.limit.about};"
+            f" expected {first.expected}. {first.limit.mend}."
+        )
 
 
 def allowed(findings: Sequence[Finding], names: Sequence[str], *, where: str) -> tuple[Finding, ...]:

@@ -14,6 +14,7 @@ from jiggen.parts.model import Feature, Role
 from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate
 from jiggen.shop.limits import LIMITS, Finding, Severity, allowed, errors_of
+from jiggen.shop.limits import told as told_in_words
 from jiggen.shop.machine import Process
 from jiggen.shop.model import CutFeature
 
@@ -190,6 +191,17 @@ def test_a_finding_says_all_that_one_needs():
         " the sheet is thick, so that it tapers and may not come free; expected at least 3.00 mm. Try it on a coupon"
         " first, or use a larger pin."
     )
+
+
+def test_findings_that_are_alike_are_told_in_one_sentence():
+    pins = [hole(f"pin.{number}", 20.0 + 20.0 * number, 2.05) for number in range(1, 9)]
+    one, other = told_in_words(findings(*pins, lettering("word", 1.5)))
+    assert one == (
+        "warning hole-under-thickness: part plate, features pin.1, pin.2, pin.3, pin.4, pin.5, pin.6 and 2 more:"
+        " 2.05 mm: the hole is narrower than the sheet is thick, so that it tapers and may not come free; expected at"
+        " least 3.00 mm. Try it on a coupon first, or use a larger pin."
+    )
+    assert other.startswith("warning small-lettering: part plate, feature word: 1.50 mm at ")
 
 
 def test_errors_can_be_raised_and_warnings_cannot():
