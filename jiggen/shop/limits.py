@@ -11,7 +11,6 @@ from types import MappingProxyType
 from jiggen.errors import InputError, LimitError, did_you_mean
 from jiggen.geometry.point import Point
 
-
 #: Features named one by one in a sentence about many.
 _MOST_NAMED = 6
 
