@@ -25,7 +25,7 @@ _NORMAL_MAD = 1.4826
 _LARGEST_STRETCH = 0.02
 _MOST_ROUNDS = 20
 #: Models from which a robust start is looked for, and how often each is fitted anew.
-_MOST_STARTS, _STEPS = 60, 4
+_MOST_STARTS, _STEPS = 30, 3
 
 
 def sound(groups: Sequence[Hashable], design: "Floats", seen: "Floats") -> "NDArray[np.bool_]":

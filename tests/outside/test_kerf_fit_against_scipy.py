@@ -50,8 +50,8 @@ def test_the_same_figures_as_a_nonlinear_least_squares(seed):
 
 
 def test_the_spread_of_many_coupons_is_the_uncertainty_told():
-    """500 coupons with the same machine and another hand each: standard deviations against the mean uncertainty."""
-    fits = [fit_coupon(cut_coupon(seed)) for seed in range(500)]
+    """250 coupons with the same machine and another hand each: standard deviations against the mean uncertainty."""
+    fits = [fit_coupon(cut_coupon(seed)) for seed in range(250)]
     for name in ("kerf", "stretch_x", "stretch_y", "squareness"):
         values = np.array([getattr(fit, name).value for fit in fits if fit.squareness])
         told = np.array([getattr(fit, name).uncertainty for fit in fits if fit.squareness])
