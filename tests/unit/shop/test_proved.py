@@ -85,6 +85,7 @@ def test_a_slot_of_one_pass_is_measured_like_any_other():
     (finding,) = [each for each in manifest["findings"] if each["name"] == "single-pass"]
     assert (finding["feature"], finding["measured_mm"], finding["limit_mm"]) == ("single", 0.2, 0.24)
     assert b'data-feature="single"' in files["sheet-1.svg"]
+    assert set(files) == {"sheet-1.dxf", "sheet-1.svg"}  # no plan was asked for
 
 
 def test_a_slot_of_one_pass_that_lies_off_is_found():
