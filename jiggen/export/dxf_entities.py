@@ -107,7 +107,7 @@ class Pen:
     def _polyline(self, path: Path, handles: Iterator[int]) -> str:
         """Returns a polyline; a closed one leaves its last side to the closed flag."""
         vertices = [
-            f"10\n{number(x, self.decimals)}\n20\n{number(y, self.decimals)}\n{_bulge(x, y, bulge, after)}"
+            f"10\n{number(x, self.decimals)}\n20\n{number(y, self.decimals)}\n{_bulge(x, y, bulge, after, self.decimals)}"
             for (x, y, bulge), after in _with_next(to_bulges(path))
         ]
         closed = int(path.closed)
@@ -140,16 +140,19 @@ def _with_next(vertices: Sequence[Vertex]) -> Iterator[tuple[Vertex, Vertex]]:
     return zip(vertices, (*vertices[1:], vertices[0]), strict=True)
 
 
-def _bulge(x: float, y: float, bulge: float, after: Vertex) -> str:
-    """Returns the group of a bulge, with so many decimals that the belly stays in place; nothing for a line.
+def _bulge(x: float, y: float, bulge: float, after: Vertex, decimals: int) -> str:
+    """Returns the group of a bulge, with so many decimals that belly and radius stay; nothing for a line.
 
-    Source: the belly rises by bulge × chord / 2.
+    Source: the belly rises by bulge × chord / 2, and the radius is chord (1 + bulge²) / 4 bulge, so that it falls by
+    no more than radius / bulge times what the bulge grows.
     """
     half_chord = math.hypot(after[0] - x, after[1] - y) / 2.0
     if bulge == 0.0 or abs(bulge) * half_chord < 10.0**-DECIMALS:
         return ""
-    decimals = max(math.ceil(math.log10(half_chord / (2.0 * _BELLY_ERROR))), 1)
-    return f"42\n{number(bulge, decimals)}\n"
+    radius = half_chord * (1.0 + bulge**2) / (2.0 * abs(bulge))
+    keeps_belly = half_chord / (2.0 * _BELLY_ERROR)
+    keeps_radius = radius / abs(bulge) * 10.0**decimals / 2.0
+    return f"42\n{number(bulge, max(math.ceil(math.log10(max(keeps_belly, keeps_radius))), 1))}\n"
 
 
 def _degrees(direction: Point) -> str:

@@ -55,7 +55,7 @@ def caption(
     """
     where = f"lettering of part {title}"
     heading = f"{spec.design.name} · {title}"
-    size = min(_TITLE * letters, width / text_width(heading, 1.0))
+    size = heading_size(heading, width, letters)
     if size < letters:
         raise LimitError(
             where=where,
@@ -77,6 +77,16 @@ def caption(
     return Caption(
         features=tuple(features), tag_box=Box(Point(left, low), Point(left + width, high)), low=low
     )
+
+
+def heading_size(heading: str, width: float, letters: float) -> float:
+    """Returns the height of capitals of a heading at some width, mm; less than `letters` where it does not fit."""
+    return min(_TITLE * letters, width / text_width(heading, 1.0))
+
+
+def rows_height(rows: int, letters: float) -> float:
+    """Returns the height of rows one below the other, mm."""
+    return (1.0 + _PITCH * (rows - 1)) * letters if rows else 0.0
 
 
 def tag_height(width: float, letters: float) -> float:

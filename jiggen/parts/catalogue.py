@@ -13,6 +13,7 @@ from jiggen.parts import (
     board_template,
     fret_rule,
     fret_slot_guide,
+    headstock,
     neck_gauges,
     nut_card,
     nut_rule,
@@ -168,6 +169,14 @@ CATALOGUE = (
         about="half-templates of the neck's back, C, D, V or soft V, for each side where they differ",
         build=neck_gauges.neck_gauges,
         needs=("neck_back.depths",),
+    ),
+    Entry(
+        name=headstock.NAME,
+        title=headstock.TITLE,
+        about="the headstock's outline, the tuners' holes, and each string's way from the nut to its post",
+        build=headstock.headstock_template,
+        unsuited=headstock.unsuited,
+        needs=headstock.NEEDS,
     ),
 )
 

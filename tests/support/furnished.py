@@ -19,7 +19,7 @@ from jiggen.design.model import Given, Inlays, Setup, Spec
 from jiggen.design.solve import solve
 
 
-def furnished(spec: Spec) -> Spec:
+def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:
     """The same neck on an instrument of a size that suits its scale and its number of strings."""
     scale, strings = spec.scale.value, spec.string_count.value
     size = max(scale / 628.0, 0.7)
@@ -66,6 +66,7 @@ def furnished(spec: Spec) -> Spec:
                 first_tuner=Given(40.0),
                 tuner_spacing=Given(36.0),
                 tuner_inset=Given(13.0),
+                straight_pull=Given(straight_pull),
             ),
             body=Body(
                 length=Given(480.0 * size),

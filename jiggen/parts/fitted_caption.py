@@ -1,0 +1,113 @@
+"""The caption on a part of any shape: heading, words and tag, together or apart, where there is room for them."""
+
+import math
+from collections.abc import Iterator, Sequence
+
+from jiggen.design.model import Spec
+from jiggen.errors import LimitError
+from jiggen.geometry.box import Box
+from jiggen.geometry.point import Point
+from jiggen.lettering.fit import Anchor, text_width, wrap_text
+from jiggen.parts.caption import Caption, caption, heading_size, rows_height, tag_height
+from jiggen.parts.marks import label
+from jiggen.parts.model import Feature, Role
+from jiggen.parts.room import Room
+
+_GAP = 1.5  # mm, from lettering to anything else
+_BETWEEN = 0.8  # between heading, words and tag, in heights of capitals, as in a caption
+
+
+def fitted_caption(
+    spec: Spec, title: str, words: Sequence[str], drawn: Sequence[Feature], *, letters: float
+) -> Caption:
+    """Returns a caption where a part has room for it: in one place, or row by row wherever there is some.
+
+    Args:
+        spec: Of the design.
+        title: Of the part.
+        words: As in `caption`.
+        drawn: All that is on the part already, its edge among it.
+        letters: Height of capitals.
+
+    Raises:
+        LimitError: If there is no room.
+    """
+    return _Fitting(spec, title, words, drawn, letters).caption()
+
+
+class _Fitting:
+    def __init__(
+        self, spec: Spec, title: str, words: Sequence[str], drawn: Sequence[Feature], letters: float
+    ) -> None:
+        outline = next(feature.paths[0] for feature in drawn if feature.role is Role.EDGE)
+        self.room = Room(outline, (path for feature in drawn for path in feature.paths), gap_mm=_GAP)
+        self.spec, self.title, self.words, self.letters = spec, title, words, letters
+        self.heading = f"{spec.design.name} · {title}"
+
+    def caption(self) -> Caption:
+        box = self.room.take(self._height_at, self._least_area())
+        if box is not None:
+            return caption(
+                self.spec,
+                self.title,
+                self.words,
+                left=box.low.x,
+                top=box.high.y,
+                width=box.width,
+                letters=self.letters,
+            )
+        tag = self._taken(self.room.take(lambda width: tag_height(width, self.letters)))
+        features = tuple(self._apart())
+        return Caption(features=features, tag_box=tag, low=tag.low.y)
+
+    def _least_area(self) -> float:
+        """What all of it covers at the very least, mm²."""
+        whole = sum(text_width(words, self.letters) for words in (self.heading, *self.words))
+        tag = tag_height(1e9, self.letters)
+        return whole * self.letters + tag
+
+    def _height_at(self, width: float) -> float:
+        """Of all of it, one below the other."""
+        try:
+            rows = sum(len(wrap_text(words, width, self.letters)) for words in self.words)
+        except LimitError:
+            return math.inf
+        parts = (
+            self._heading_height(width),
+            rows_height(rows, self.letters),
+            tag_height(width, self.letters),
+        )
+        return sum(parts) + 2.0 * _BETWEEN * self.letters
+
+    def _heading_height(self, width: float) -> float:
+        size = heading_size(self.heading, width, self.letters)
+        return size if size >= self.letters else math.inf
+
+    def _words_height(self, words: str, width: float) -> float:
+        try:
+            return rows_height(len(wrap_text(words, width, self.letters)), self.letters)
+        except LimitError:
+            return math.inf
+
+    def _apart(self) -> Iterator[Feature]:
+        """Heading and words, each where there is room."""
+        box = self._taken(self.room.take(self._heading_height))
+        size = heading_size(self.heading, box.width, self.letters)
+        yield label("title", self.heading, box.low, height=size, anchor=Anchor.LEFT_BASELINE)
+        number = 0
+        for words in self.words:
+            box = self._taken(self.room.take(lambda width: self._words_height(words, width)))  # noqa: B023 - called at once
+            for row, text in enumerate(wrap_text(words, box.width, self.letters)):
+                number += 1
+                at = Point(box.low.x, box.high.y - rows_height(row + 1, self.letters))
+                yield label(f"words.{number}", text, at, height=self.letters, anchor=Anchor.LEFT_BASELINE)
+
+    def _taken(self, box: Box | None) -> Box:
+        if box is None:
+            raise LimitError(
+                where=f"part {self.title}",
+                got=f"no room for its words and its tag in letters of {self.letters:.1f} mm",
+                expected="room beside what is drawn on it",
+                mend="Choose a machine that can letter smaller, or leave this part out",
+            )
+        return box

@@ -1,0 +1,156 @@
+"""The headstock template: its outline, the tuners' holes, and each string's way from the nut to its post.
+
+It lies on the head's face, its straight end against the back of the nut or on the line for it.
+"""
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+
+from jiggen.design.given import known
+from jiggen.geometry.path import COINCIDENT, Line, segment
+from jiggen.geometry.point import Point, between
+from jiggen.layout.head import HeadShape, lay_out_head
+from jiggen.layout.places import edge_at
+from jiggen.layout.worked_neck import Neck
+from jiggen.lettering.fit import Anchor, text_width
+from jiggen.parts.fitted_caption import fitted_caption
+from jiggen.parts.marks import arrow, hole, label, scored
+from jiggen.parts.model import Bench, Feature, Part, Role
+from jiggen.units import format_mm
+
+NAME, TITLE = "headstock-template", "Headstock template"
+
+NEEDS = (
+    "head.length",
+    "head.tuners",
+    "head.tuner_hole",
+    "head.first_tuner",
+    "head.tuner_spacing",
+    "head.tuner_inset",
+)
+
+_FROM_HOLE = 1.0  # between a string's line and the hole of its tuner
+_GAP = 1.2  # from lettering to anything else
+_TO_NUT = "to the nut"
+_ARROW, _ARROW_GAP = 7.0, 0.6
+_EDGE_GAP, _TICK = 0.6, 6.0  # of the mark on the centre line at the tip
+
+
+def unsuited(neck: Neck) -> str:
+    """Tells why a neck cannot have one; empty when it can."""
+    head = neck.spec.head
+    if head.width or not head.tuners:
+        return ""
+    if known(head.straight_pull) and min(head.tuners.value) > 0:
+        return ""
+    return "its head.width is missing; it is needed where sides do not follow tuners that are pulled straight"
+
+
+def headstock_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
+    """Returns the part.
+
+    Args:
+        neck: Whose head's numbers are known.
+        bench: Sets the lettering's height.
+
+    Raises:
+        ConflictError: If there is not one tuner for each string.
+        LimitError: If tuners do not fit on the head, or there is no room for the lettering.
+    """
+    shape, letters = lay_out_head(neck.layout), bench.smallest_lettering_mm
+    drawn = (
+        Feature(id="outline", role=Role.EDGE, paths=(shape.outline,), datum=shape.nut),
+        *(
+            hole(f"tuner.{each.string}", each.centre, known(neck.spec.head.tuner_hole))
+            for each in shape.tuners
+        ),
+        *_strings(neck, shape),
+        *_numbers(neck, shape, letters),
+        *_nut_end(shape, letters),
+        *_centre(shape),
+    )
+    block = fitted_caption(neck.spec, TITLE, _words(neck, shape), drawn, letters=letters)
+    part = Part(
+        name=NAME,
+        title=TITLE,
+        features=(*drawn, *block.features),
+        tag_box=block.tag_box,
+        lies_on_work=True,
+    )
+    return (part,)
+
+
+def _strings(neck: Neck, shape: HeadShape) -> tuple[Feature, ...]:
+    """Each string from the nut to near its post's hole, in which there is nothing to score."""
+    from_middle = known(neck.spec.head.tuner_hole) / 2.0 + _FROM_HOLE
+    features: list[Feature] = []
+    for tuner in shape.tuners:
+        run = tuner.run
+        short = math.sqrt(max(from_middle**2 - run.end.distance(tuner.centre) ** 2, 0.0))
+        end = between(run.end, run.start, short / run.start.distance(run.end))
+        features.append(
+            Feature(id=f"string.{tuner.string}", role=Role.LINE, paths=(segment(run.start, end),), datum=run)
+        )
+    return tuple(features)
+
+
+def _numbers(neck: Neck, shape: HeadShape, letters: float) -> tuple[Feature, ...]:
+    """Each string's number beside its hole, on the side away from the strings."""
+    aside = known(neck.spec.head.tuner_hole) / 2.0 + _GAP + letters / 2.0
+    return tuple(
+        label(
+            f"number.{each.string}",
+            str(each.string),
+            each.centre + (each.centre - each.run.end).unit() * aside,
+            height=letters,
+        )
+        for each in shape.tuners
+    )
+
+
+def _nut_end(shape: HeadShape, letters: float) -> Iterator[Feature]:
+    """An arrow to the nut in the widest gap between two strings near the middle, with words where there is room."""
+    runs = sorted((each.run for each in shape.tuners), key=lambda run: run.start.y)
+    if len(runs) < 2:
+        runs = [Line(end, end - Point(shape.nut.start.x - shape.tip, 0.0)) for end in _by_y(shape.nut)]
+    low, high = max(pairwise(runs), key=_gap_near_middle)
+    place = between(low.start, high.start, 0.5)
+    yield arrow("arrow.nut", place - Point(_ARROW, 0.0), place - Point(_ARROW_GAP, 0.0))
+    end = place.x - _ARROW - _GAP
+    span = (end - text_width(_TO_NUT, letters), end)
+    floor, ceiling = max(edge_at(low, x) for x in span), min(edge_at(high, x) for x in span)
+    if min(place.y - floor, ceiling - place.y) >= letters / 2.0 + _GAP and span[0] > max(
+        low.end.x, high.end.x
+    ):
+        yield label("name.nut", _TO_NUT, Point(end, place.y), height=letters, anchor=Anchor.RIGHT_MIDDLE)
+
+
+def _by_y(line: Line) -> list[Point]:
+    return sorted((line.start, line.end), key=lambda end: end.y)
+
+
+def _gap_near_middle(pair: tuple[Line, Line]) -> tuple[float, float]:
+    """To choose the widest gap by, and of equals the one nearest the centre line."""
+    one, other = (run.start for run in pair)
+    return round(one.distance(other), 3), -abs(one.y + other.y)
+
+
+def _centre(shape: HeadShape) -> Iterator[Feature]:
+    """A mark on the centre line at the tip, where the head has it."""
+    tip = [piece for piece in shape.outline if max(piece.start.x, piece.end.x) - shape.tip < COINCIDENT]
+    if any(piece.start.y * piece.end.y < 0.0 for piece in tip):
+        yield scored("centre.tip", Point(shape.tip + _EDGE_GAP, 0.0), Point(shape.tip + _TICK, 0.0))
+
+
+def _words(neck: Neck, shape: HeadShape) -> tuple[str, ...]:
+    head = neck.spec.head
+    hand = " · left-handed" if neck.spec.left_handed.value else ""
+    most = math.degrees(max(each.bend for each in shape.tuners))
+    return (
+        f"straight end to the back of the nut{hand}",
+        f"{format_mm(known(head.tuner_hole))} holes, {format_mm(known(head.tuner_spacing))} apart",
+        f"straight pull, {format_mm(known(head.post))} posts"
+        if known(head.straight_pull)
+        else f"strings bend at the nut, {most:.1f} deg at most",
+    )
