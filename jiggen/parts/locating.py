@@ -8,14 +8,15 @@ from jiggen.parts.marks import hole
 from jiggen.parts.model import Feature
 
 _FROM_END = 4.0  # from a pin to the end of the board, at least
+_FROM_DOT = 2.0  # between a pin's hole and a dot's
 _MOST = 24  # places on a fretless board beyond this are of no use
 
 
 def locating_places(layout: Layout) -> tuple[tuple[str, Point], ...]:
     """Returns where the two pins go, on the centre line, with the name of the fret there, nut to bridge.
 
-    They stand at the first fret and at the last one that leaves room to the board's end; on a fretless board where
-    those would be.
+    They stand at the first fret and at the last one that leaves room to the board's end and to position dots; on a
+    fretless board where those would be.
     """
     end = x_at(layout.board_end, 0.0) - _FROM_END
     places = [
@@ -27,8 +28,8 @@ def locating_places(layout: Layout) -> tuple[tuple[str, Point], ...]:
         for number in range(1, _MOST + 1)
         if (at := distance(layout.spec.fret_rule.value, layout.spec.scale.value, number)) < end
     ]
-    ends = places[:1] + places[1:][-1:]
-    return tuple((name, Point(at, 0.0)) for name, at in ends)
+    free = [(name, Point(at, 0.0)) for name, at in places if _clear_of_dots(layout, Point(at, 0.0))]
+    return (*free[:1], *free[1:][-1:])
 
 
 def locating_holes(layout: Layout) -> tuple[Feature, ...]:
@@ -43,3 +44,11 @@ def locating_holes(layout: Layout) -> tuple[Feature, ...]:
 
 def _crosses_centre(fret: FretLine) -> bool:
     return fret.line.start.y * fret.line.end.y < 0.0
+
+
+def _clear_of_dots(layout: Layout, at: Point) -> bool:
+    spec = layout.spec
+    dot = spec.inlays.diameter.value if spec.inlays.diameter else 0.0
+    drilled = spec.tools.bushing.value if spec.tools.bushing else dot
+    room = (drilled + spec.tools.locating_pin.value) / 2.0 + _FROM_DOT
+    return all(at.distance(centre) >= room for inlay in layout.inlays for centre in inlay.centres)
