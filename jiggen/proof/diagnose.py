@@ -218,7 +218,7 @@ def _cause_of_part(nominal: Nominal, measured: Measured, part: str) -> tuple[Fau
     extent = float(max(np.ptp(boxes[:, axis::2]) for axis in (0, 1)))
     stretched = [abs(abs(factor) - 1.0) * extent > 2.0 * TOLERANCE_MM for factor in factors]
     if any(stretched):
-        return Fault.WRONG_SCALE, _scale_message(abs(factors[0]), abs(factors[1]))
+        return Fault.WRONG_SCALE, scale_message(abs(factors[0]), abs(factors[1]))
     return None
 
 
@@ -239,7 +239,8 @@ def _fit(wanted: Floats, found: Floats) -> _Fit:
     return turned if turned.left < straight.left / 4.0 and straight.left > TOLERANCE_MM else straight
 
 
-def _scale_message(x: float, y: float) -> str:
+def scale_message(x: float, y: float) -> str:
+    """Returns in words that something is x times as large along x, and y times along y, and how that comes about."""
     both = abs(x - y) <= 1e-3 * x
     for factor, story in _MIX_UPS:
         if both and abs(x - factor) <= 1e-3 * factor:

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from jiggen.proof.curves import Curves, Flags, Floats, Ints
+from jiggen.proof.curves import Curves, Flags, Floats
 from jiggen.proof.manifest import WantedPart
 from jiggen.proof.maps import Motion, growth, machine_scale
 from jiggen.proof.nominal import SHARES, Nominal
@@ -57,23 +57,21 @@ def outlines(curves: Curves, scale: Floats) -> tuple[Outline, ...]:
         scale: Of the machine's axes.
     """
     chords, piece = curves.flattened()
-    chords = chords / scale
-    stroke = curves.stroke[piece]
+    numbers, firsts = np.unique(curves.stroke[piece], return_index=True)  # a stroke's pieces stand together
+    runs = dict(zip(numbers.tolist(), np.split(chords / scale, np.sort(firsts)[1:]), strict=True))
     found: list[Outline] = []
     loose: list[int] = []
-    for number in np.unique(stroke).tolist():
-        mine = chords[stroke == number]
+    for number, mine in runs.items():
         if len(mine) > 2 and math.dist(mine[0, 0], mine[-1, 1]) <= _CLOSED_MM:
             found.append(Outline(frozenset({number}), shapely.Polygon(mine[:, 0])))
         else:
             loose.append(number)
-    return (*found, *_chained(chords, stroke, loose))
+    return (*found, *_chained({number: runs[number] for number in loose}))
 
 
-def _chained(chords: Floats, stroke: Ints, loose: Sequence[int]) -> Iterator[Outline]:
+def _chained(runs: Mapping[int, Floats]) -> Iterator[Outline]:
     """Yields the contours that open strokes make together: each end meets one other."""
-    runs = {number: chords[stroke == number] for number in loose}
-    ends = [(number, end) for number in loose for end in (0, 1)]
+    ends = [(number, end) for number in runs for end in (0, 1)]
     places = np.array([runs[number][-1, 1] if end else runs[number][0, 0] for number, end in ends]).reshape(
         -1, 2
     )
@@ -84,9 +82,9 @@ def _chained(chords: Floats, stroke: Ints, loose: Sequence[int]) -> Iterator[Out
     ):
         if one != other:
             partners.setdefault(one, []).append(other)
-    left = set(loose)
+    left = set(runs)
     index = {end: number for number, end in enumerate(ends)}
-    for first in loose:
+    for first in runs:
         if first not in left:
             continue
         chain: list[tuple[int, int]] = [(first, 1)]
@@ -141,6 +139,26 @@ def locate(
             located[part.name] = best[1:3]
             taken.add(best[3])
     return located
+
+
+def scaled_by(nominal: Nominal, curves: Curves, lost: Sequence[WantedPart]) -> float | None:
+    """Returns the one factor by which the outlines of all lost parts are too large, or None.
+
+    Args:
+        nominal: Of the sheet.
+        curves: All that the file holds, as written.
+        lost: Parts of which nothing was found.
+    """
+    scale = machine_scale(nominal.sheet)
+    found = [outline.area for outline in outlines(curves, scale) if outline.area.area > 0.0]
+    factors: set[float] | None = None
+    for part in lost:
+        path = _Search(nominal, part, curves, {}, scale).path
+        shape = path.area / path.length**2
+        alike = [area for area in found if abs(area.area / area.length**2 - shape) < _ALIKE * shape]
+        mine = {round(math.sqrt(area.area / path.area), 3) for area in alike}
+        factors = mine if factors is None else factors & mine
+    return max(factors) if factors else None
 
 
 def name_motion(motion: Motion, about: Floats) -> tuple[Fault, str]:

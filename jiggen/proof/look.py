@@ -7,8 +7,8 @@ import numpy as np
 
 from jiggen.proof.burn import Fallen, Reach, burn
 from jiggen.proof.curves import Curves, gather
-from jiggen.proof.diagnose import diagnose
-from jiggen.proof.locate import locate, name_motion
+from jiggen.proof.diagnose import diagnose, scale_message
+from jiggen.proof.locate import locate, name_motion, scaled_by
 from jiggen.proof.manifest import NAME, Manifest, WantedPart, WantedSheet
 from jiggen.proof.maps import Motion, machine_scale, put_back
 from jiggen.proof.match import Matched, match
@@ -77,6 +77,8 @@ class SheetProof:
         located: _Located = {}
         if wrong:
             located = locate(nominal, written, self._made_by_name(reading), wrong)
+        there = {nominal.items[number].part.name for number in np.unique(matched.curves.owner).tolist()}
+        lost = [part for part in wrong if part.name not in located and part.name not in there]
         if located:
             matched, measured = self._measured(reading, self._put_back(written, located), scoring)
         causes = list(diagnose(nominal, measured, name))
@@ -87,6 +89,7 @@ class SheetProof:
             *matched.findings,
             *self._open_contours(measured, name),
             *self._moved(located, name),
+            *self._scaled(written, lost, name),
             *(
                 each
                 for each in beyond_the_sheet(self.sheet, nominal.items, bounds, name)
@@ -150,6 +153,14 @@ class SheetProof:
         if located:
             motions = {part: motion for part, (motion, _) in located.items()}
             yield from overlapping(self.sheet, self.nominal, motions, file=name)
+
+    def _scaled(self, curves: Curves, lost: Sequence[WantedPart], name: str) -> Iterator[Finding]:
+        """Yields what is wrong with a file in which nothing has its size."""
+        factor = scaled_by(self.nominal, curves, lost) if lost else None
+        if factor is not None:
+            for part in lost:
+                message = scale_message(factor, factor)
+                yield Finding(fault=Fault.WRONG_SCALE, message=message, file=name, part=part.name)
 
     def _open_contours(self, measured: Measured, name: str) -> Iterator[Finding]:
         items = self.nominal.items

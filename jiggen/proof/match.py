@@ -54,7 +54,12 @@ class _Matching:
         self.wanted = [item for number, item in enumerate(nominal.items) if item.target == number]
         self.traced = reading.traced
         self.file = file
-        self.excused = {(finding.part, id) for finding in reading.findings for id in finding.features}
+        self.excused = {
+            (finding.part, id)
+            for finding in reading.findings
+            if finding.fault in {Fault.NOT_FINITE, Fault.UNKNOWN_ENTITY}
+            for id in finding.features
+        }
         self.findings: list[Finding] = []
         self.curves = curves
         self.bounds = self.curves.bounds(self.curves.owner, len(self.traced))
@@ -154,19 +159,30 @@ class _Matching:
 
     def _adopt(self, found: list[list[int]], strays: list[int]) -> list[int]:
         """Gives to each missing feature what makes it under another name or none; returns the strays that are left."""
-        missing = [number for number, indices in enumerate(found) if not indices]
+        missing = [number for number, indices in enumerate(found) if self._lacks(number, indices)]
         operations = [each.operation for each in self.traced]
         adopted = adopt(self.nominal, self.curves, operations, missing, np.array(strays))
         for stroke, number in sorted(adopted.items()):
             found[number].append(stroke)
         for number in missing:
-            names = sorted({label for index in found[number] if (label := self._label(index))})
+            own = self.wanted[number].key
+            taken = [index for index in found[number] if adopted.get(index) == number]
+            names = sorted(
+                {label for index in taken if (label := self._label(index)) and label != ".".join(own)}
+            )
             if names:
                 message = f"stands in the file under the name {', '.join(names)}"
-                self._find(Fault.WRONG_ID, message, *self.wanted[number].key)
-            elif found[number]:
-                self._find(Fault.LOST_ID, "stands in the file without a name", *self.wanted[number].key)
+                self._find(Fault.WRONG_ID, message, *own)
+            elif taken:
+                self._find(Fault.LOST_ID, "stands in the file without a name", *own)
         return [index for index in strays if index not in adopted]
+
+    def _lacks(self, number: int, indices: Sequence[int]) -> bool:
+        """Tells whether some or all of an item is not there under its name."""
+        wanted = self.wanted[number].feature.cut_length_mm
+        return not indices or (
+            wanted is not None and float(self.lengths[indices].sum()) < wanted - SAME_PLACE_MM
+        )
 
     def _label(self, index: int) -> str:
         each = self.traced[index]

@@ -7,6 +7,7 @@ import math
 import re
 
 from jiggen.errors import InputError, quoted
+from jiggen.proof.chords import bezier, elliptic_arc
 from jiggen.proof.trace import Place, Stroke
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
@@ -18,10 +19,11 @@ _ARC = rf"{_GAP}({_NUMBER}){_GAP}({_NUMBER}){_GAP}({_NUMBER}){_GAP}([01]){_GAP}(
 _ARCS = re.compile(_ARC, re.ASCII)
 _ONLY_ARCS = re.compile(rf"(?:{_ARC})+{_GAP}", re.ASCII)
 _COMMAND = re.compile(r"([MmLlHhVvAaZzCcSsQqTt])")
-_FIELDS = {"M": 2, "L": 2, "H": 1, "V": 1, "A": 7}
+_FIELDS = {"M": 2, "L": 2, "H": 1, "V": 1, "A": 7, "C": 6, "S": 4, "Q": 4, "T": 2}
+_CURVES = frozenset("CSQT")
 
 
-def strokes(data: str, *, half_turn_mm: float = 0.0) -> tuple[Stroke, ...]:
+def strokes(data: str, *, half_turn_mm: float = 0.0, chord_error: float | None = None) -> tuple[Stroke, ...]:
     """Returns the subpaths of SVG path data, in its own coordinates.
 
     A positive bulge turns from x towards y, as the sweep flag 1 does: to the left when y runs up.
@@ -31,14 +33,16 @@ def strokes(data: str, *, half_turn_mm: float = 0.0) -> tuple[Stroke, ...]:
         half_turn_mm: An arc whose chord is this near to its diameter is taken as a half turn. Rounded numbers lay
             down a half turn badly (its middle moves by √(2 · radius · rounding)), so say 0 to read what is written,
             or the rounding's size when a half turn is known to be meant.
+        chord_error: How far chords may lie off curves that are neither straight nor circular, in the data's unit;
+            None refuses such curves.
 
     Raises:
-        InputError: If it is not path data, or holds curves that are neither straight nor circular.
+        InputError: If it is not path data, or holds such curves.
     """
     head, *rest = _COMMAND.split(data)
     if head.strip() or (rest and rest[0] not in "Mm"):
         raise _wrong(data, "the command M first")
-    pen = _Pen(data, half_turn_mm)
+    pen = _Pen(data, half_turn_mm, chord_error)
     for command, body in zip(rest[0::2], rest[1::2], strict=True):
         kind = command.upper()
         if kind == "Z":
@@ -46,8 +50,8 @@ def strokes(data: str, *, half_turn_mm: float = 0.0) -> tuple[Stroke, ...]:
                 raise _wrong(data, f"no numbers after {command}")
             pen.close()
             continue
-        size = _FIELDS.get(kind)
-        if size is None:
+        size = _FIELDS[kind]
+        if kind in _CURVES and chord_error is None:
             raise _wrong(data, f"lines and circular arcs only, not the curve {command}")
         numbers = _numbers(body, kind)
         if not numbers or len(numbers) % size:
@@ -95,9 +99,11 @@ def arc_bulge(chord: float, radius: float, *, large: bool, half_turn: float = 0.
 class _Pen:
     """Where path data has come to."""
 
-    def __init__(self, data: str, half_turn_mm: float) -> None:
+    def __init__(self, data: str, half_turn_mm: float, chord_error: float | None) -> None:
         self.data = data
         self.half_turn_mm = half_turn_mm
+        self.chord_error = chord_error
+        self.handle: tuple[str, Place] = ("", (0.0, 0.0))  # the last curve's kind, and where it came from
         self.done: list[Stroke] = []
         self.points: list[Place] = []
         self.bulges: list[float] = []
@@ -116,22 +122,47 @@ class _Pen:
         if kind == "M":
             self.finish()
             self.points = [target]
+        elif kind in _CURVES:
+            controls = [(base_x + x, base_y + y) for x, y in zip(numbers[0::2], numbers[1::2], strict=True)]
+            self._curve(kind, controls)
+        elif kind == "A" and self.chord_error is not None and not _is_circular(numbers):
+            if target != self.at:
+                self._run(elliptic_arc(self.at, (*numbers[:5], *target), self.chord_error))
         else:
             if kind == "A":
                 if target == self.at:
                     return  # SVG 2, 9.5.1: an arc that ends where it starts is left out
                 bulge = self._bulge(numbers, target)
-            if not self.points:
-                self.points = [self.at]  # SVG 2, 9.3.3: after a Z the next piece starts where that led
-            self.points.append(target)
-            self.bulges.append(bulge)
+            self._add(target, bulge)
         self.at = target
+        if kind not in _CURVES:
+            self.handle = ("", target)
+
+    def _add(self, target: Place, bulge: float) -> None:
+        if not self.points:
+            self.points = [self.at]  # SVG 2, 9.3.3: after a Z the next piece starts where that led
+        self.points.append(target)
+        self.bulges.append(bulge)
+
+    def _run(self, places: list[Place]) -> None:
+        for place in places:
+            self._add(place, 0.0)
+
+    def _curve(self, kind: str, controls: list[Place]) -> None:
+        if kind in {"S", "T"}:  # SVG 2, 9.3.6 and 9.3.7: goes on as the curve before it came in
+            before, handle = self.handle
+            smooth = before == ("C" if kind == "S" else "Q")
+            x, y = self.at
+            controls.insert(0, (2.0 * x - handle[0], 2.0 * y - handle[1]) if smooth else self.at)
+        if self.chord_error is not None:
+            self._run(bezier([self.at, *controls], self.chord_error))
+        self.handle = ("C" if len(controls) == 3 else "Q", controls[-2])
 
     def _bulge(self, numbers: list[float], target: Place) -> float:
-        radius, other = abs(numbers[0]), abs(numbers[1])
-        if abs(other - radius) > 1e-9 * max(radius, 1.0):
+        radius = abs(numbers[0])
+        if not _is_circular(numbers):
             raise _wrong(self.data, "circular arcs only, not elliptic ones")
-        if radius == 0.0:
+        if 0.0 in {radius, numbers[1]}:
             return 0.0
         chord = math.dist(self.at, target)
         bulge = arc_bulge(chord, radius, large=numbers[3] == 1.0, half_turn=self.half_turn_mm)
@@ -152,6 +183,11 @@ class _Pen:
         if len(self.points) > 1:
             self.done.append(Stroke(tuple(self.points), tuple(self.bulges), closed=False))
         self.points, self.bulges = [], []
+
+
+def _is_circular(arc: list[float]) -> bool:
+    radius, other = abs(arc[0]), abs(arc[1])
+    return abs(other - radius) <= 1e-9 * max(radius, 1.0) or 0.0 in {radius, other}
 
 
 def _wrong(data: str, expected: str) -> InputError:

@@ -7,9 +7,11 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import Path
 
 from jiggen.errors import InputError, quoted
+from jiggen.proof.chords import ellipse, spline
 from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Place, Reading, Stroke, Traced, arc, circle
 from jiggen.units import INCH
@@ -18,6 +20,8 @@ _INCH_MM = float(INCH)
 #: Millimetres in one drawing unit, by $INSUNITS (DXF reference, header variables).
 _UNITS_MM = {1: _INCH_MM, 2: 12.0 * _INCH_MM, 4: 1.0, 5: 10.0, 6: 1000.0, 14: 100.0}
 _APPLICATION = "JIGGEN"
+#: Entities that our files never hold, and how far chords may lie off them, in mm.
+_CURVED, _CHORD_ERROR_MM = frozenset({"ELLIPSE", "SPLINE"}), 0.0005
 _VERSION = re.compile(rb"\$ACADVER\s+1\s+AC(\d{4})")
 _UTF8_SINCE = 1021  # AC1021 is R2007: the first that is UTF-8 and not in a code page
 _ESCAPED = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
@@ -95,6 +99,7 @@ class _Entity:
     fields: dict[int, str] = field(default_factory=dict)
     points: list[list[str]] = field(default_factory=list)  #: x, y and bulge of each vertex
     words: list[str] = field(default_factory=list)  #: of our XDATA
+    pairs: list[tuple[int, str]] = field(default_factory=list)  #: of a spline, all that it says, in its order
 
     def number(self, code: int, default: str = "0") -> float:
         return _number(self.fields.get(code, default), self.where)
@@ -184,6 +189,7 @@ class _Reader:
         entity = _Entity(kind, f"{self.name} line {2 * start}")
         fields, points, ours = entity.fields, entity.points, False
         listed = kind == "LWPOLYLINE"
+        pairs = entity.pairs if kind == "SPLINE" else None
         for code, value in zip(self.tags.codes[start:end], self.tags.values[start:end], strict=True):
             if code == 1001:
                 ours = value.strip() == _APPLICATION
@@ -196,6 +202,8 @@ class _Reader:
                 points[-1][1 if code == 20 else 2] = value
             elif code < 1000:
                 fields[code] = value
+                if pairs is not None:
+                    pairs.append((code, value))
         return entity
 
     def _trace(self, entity: _Entity) -> None:
@@ -215,6 +223,9 @@ class _Reader:
                 entity,
             )
         else:
+            if entity.kind in _CURVED:
+                message = f"{entity.kind}, which was read as chords within {_CHORD_ERROR_MM:g} mm"
+                self._find(Fault.UNUSUAL, message, entity)
             layer = _unescaped(entity.fields.get(8, "").strip())
             self.traced.append(
                 Traced(operation=layer, part=part, feature=feature, stroke=stroke, where=entity.where)
@@ -300,9 +311,50 @@ def _stroke(entity: _Entity, factor: float) -> Stroke | None:
                 bulges.append(_number(bulge, entity.where))
             closed = bool(flags & 1)
             stroke = Stroke(tuple(points), tuple(bulges if closed else bulges[:-1]), closed=closed)
+        case "ELLIPSE" | "SPLINE":
+            curve = _curve(entity, _CHORD_ERROR_MM / factor)
+            if curve is None:
+                return None
+            stroke = curve
+            if entity.kind == "SPLINE":
+                facing = 1.0  # its places are the world's own
         case _:
             return None
     return _scaled(stroke, factor, seen_from_below=facing < 0.0)
+
+
+def _curve(entity: _Entity, error: float) -> Stroke | None:
+    """Returns a curve as chords, None when it lacks what makes it one.
+
+    Args:
+        entity: An ELLIPSE or a SPLINE.
+        error: How far chords may lie off it, in drawing units.
+    """
+    number = entity.number
+    if entity.kind == "ELLIPSE":
+        axis = (number(11), number(21))
+        if not (0.0 < number(40) <= 1.0 and math.hypot(*axis) > 0.0):
+            return None
+        first, last = number(41), number(42, str(math.tau))
+        places = ellipse(
+            (number(10), number(20)), axis, ratio=number(40), first=first, last=last, error=error
+        )
+    else:
+        values: dict[int, list[float]] = {}
+        for code, text in entity.pairs:
+            if code in {10, 20, 40, 41}:
+                values.setdefault(code, []).append(_number(text, entity.where))
+        controls = list(zip(values.get(10, ()), values.get(20, ()), strict=False))
+        knots, weights, degree = values.get(40, []), values.get(41, []), int(number(71))
+        rising = all(one <= other for one, other in pairwise(knots))
+        if not (1 <= degree < len(controls) and len(knots) == len(controls) + degree + 1 and rising):
+            return None
+        if weights and (len(weights) != len(controls) or min(weights) <= 0.0):
+            return None
+        places = spline(degree=degree, knots=knots, controls=controls, weights=weights, error=error)
+    closed = len(places) > 2 and math.dist(places[0], places[-1]) <= error
+    places = places[:-1] if closed else places
+    return Stroke(tuple(places), (0.0,) * (len(places) - (not closed)), closed=closed)
 
 
 def _scaled(stroke: Stroke, factor: float, *, seen_from_below: bool) -> Stroke:

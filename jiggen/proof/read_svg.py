@@ -1,6 +1,8 @@
 """Reads SVG back: the size it states, its groups, paths and circles. Millimetres, y turned up again.
 
-The file may come from anywhere: a document type, and with it every kind of entity, is refused before it can expand.
+A file that other software has saved may hold more: transforms, other shapes, curves. These are read too, and said to
+be unusual; what cannot be read for certain is named. The file may come from anywhere: a document type that declares
+anything, and with it every kind of entity, is refused before it can expand.
 Source: W3C SVG 2, chapters 7 (units, viewBox) and 9 (paths); CSS Values 4, 6.2 (1 in = 2.54 cm = 96 px = 72 pt = 6 pc).
 """
 
@@ -8,13 +10,17 @@ import json
 import math
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from xml.parsers import expat
 
 from jiggen.errors import InputError, quoted
+from jiggen.proof.affine import IDENTITY, Affine, read_transform
+from jiggen.proof.curves import gather
 from jiggen.proof.path_data import strokes
 from jiggen.proof.report import Fault, Finding
+from jiggen.proof.shape_data import shape_data
 from jiggen.proof.trace import Reading, Stroke, Traced, circle
 from jiggen.units import INCH
 
@@ -35,9 +41,15 @@ _UNITS_MM = {
     "": _PX,
 }
 #: Elements that draw nothing and hold nothing that does.
-_SILENT = frozenset({"title", "desc", "metadata"})
-#: Attributes that would move, hide or restyle what is drawn.
-_FORBIDDEN = ("transform", "style", "class", "clip-path", "mask", "display", "visibility", "filter")
+_SILENT = frozenset({"title", "desc", "metadata", "defs"})
+#: Elements that are drawn, the first two in our own files.
+_SHAPES = ("path", "circle", "line", "polyline", "polygon", "rect", "ellipse")
+#: Attributes that change what is drawn in ways that nobody should have to guess.
+_FORBIDDEN = ("clip-path", "mask", "filter")
+#: Properties that hide an element, and the values that do.
+_HIDING = {"display": {"none"}, "visibility": {"hidden", "collapse"}}
+#: mm. How far chords may lie off curves that are neither straight nor circular.
+_CHORD_ERROR_MM = 0.0005
 _NOT_FINITE = re.compile(r"nan|inf", re.IGNORECASE)
 
 
@@ -56,6 +68,25 @@ def read_svg(source: bytes | Path, *, name: str = "") -> Reading:
     return _Reader(name or "SVG").read(source)
 
 
+@dataclass(frozen=True, slots=True)
+class _Open:
+    """An element that we are in.
+
+    Attributes:
+        kind: Its name in SVG, empty for those of others.
+        id: Its id.
+        affine: All transforms down to it.
+        silent: Whether nothing in it is drawn.
+        hidden: Whether it is not shown.
+    """
+
+    kind: str
+    id: str
+    affine: Affine
+    silent: bool = False
+    hidden: bool = False
+
+
 class _Reader:
     def __init__(self, name: str) -> None:
         self.name = name
@@ -64,8 +95,8 @@ class _Reader:
         self.parser.StartElementHandler = self._start
         self.parser.EndElementHandler = self._end
         self.parser.CharacterDataHandler = self._characters
-        self.parser.StartDoctypeDeclHandler = self._refuse_doctype
-        self.open: list[tuple[str, str]] = []  # name and id of the elements that we are in
+        self.parser.StartDoctypeDeclHandler = self._check_doctype
+        self.open: list[_Open] = []  # the elements that we are in
         self.scale = 1.0
         self.origin = (0.0, 0.0)
         self.size: tuple[float, float] | None = None
@@ -98,48 +129,75 @@ class _Reader:
     def _where(self) -> str:
         return f"{self.name} line {self.parser.CurrentLineNumber}"
 
-    def _refuse_doctype(self, *_declaration: object) -> None:
-        raise InputError(
-            where=self._where(),
-            got="a document type",
-            expected="none: what it declares could hide or swell anything",
-        )
+    def _check_doctype(self, _name: str, _system: str | None, _public: str | None, declares: int) -> None:
+        if declares:
+            raise InputError(
+                where=self._where(),
+                got="a document type that declares something",
+                expected="none: what it declares could hide or swell anything",
+            )
+        self._find(Fault.UNUSUAL, "has a document type", {})
 
     def _start(self, full_name: str, attributes: dict[str, str]) -> None:
         if len(self.open) >= _DEEPEST:
-            raise InputError(where=self._where(), got=f"elements {_DEEPEST} deep", expected="one group deep")
-        inside = [name for name, _ in self.open]
+            raise InputError(
+                where=self._where(), got=f"elements {_DEEPEST} deep", expected="groups a few deep"
+            )
+        above = self.open[-1] if self.open else _Open("", "", IDENTITY)
         kind = full_name.removeprefix(_SVG) if full_name.startswith(_SVG) else ""
-        self.open.append((kind, attributes.get("id", "")))
-        if len(self.open) == 1:
+        if not self.open:
             if kind != "svg":
                 raise InputError(
                     where=self._where(), got=f"a file of {quoted(full_name)}", expected="an SVG file"
                 )
             self._set_size(attributes)
-        elif any(name in _SILENT for name in inside) or not full_name.startswith(_SVG):
+        silent = above.silent or (bool(self.open) and (kind in _SILENT or not kind))
+        if silent:
+            self.open.append(_Open(kind, "", above.affine, silent=True))
             return  # words, or some editor's own notes
-        elif kind in {"path", "circle"}:
-            self._draw(kind, attributes)
-        elif kind not in _SILENT and kind != "g":
-            self._find(
-                Fault.UNKNOWN_ENTITY,
-                f"<{kind}>, where only paths and circles in groups may stand",
-                attributes,
-            )
+        hidden = above.hidden or self._looks(kind, attributes)
+        affine = above.affine.after(self._transform(kind, attributes))
+        self.open.append(_Open(kind, attributes.get("id", ""), affine, hidden=hidden))
+        if kind in _SHAPES and hidden:
+            self._find(Fault.UNKNOWN_ENTITY, f"<{kind}> is hidden, and was not read", attributes)
+        elif kind in _SHAPES:
+            self._draw(kind, attributes, affine)
+        elif kind != "g" and len(self.open) > 1:
+            self._find(Fault.UNKNOWN_ENTITY, f"<{kind}>, where only shapes in groups may stand", attributes)
+
+    def _looks(self, kind: str, attributes: Mapping[str, str]) -> bool:
+        """Says what changes how an element looks; returns whether it is hidden."""
         for each in _FORBIDDEN:
             if each in attributes:
-                self._find(
-                    Fault.UNKNOWN_ENTITY,
-                    f"<{kind}> has the attribute {each}, which can change what is cut",
-                    attributes,
-                )
+                message = f"<{kind}> has the attribute {each}, which can change what is cut"
+                self._find(Fault.UNKNOWN_ENTITY, message, attributes)
+        style = {
+            name.strip().lower(): value.strip().lower()
+            for name, _, value in (each.partition(":") for each in attributes.get("style", "").split(";"))
+        }
+        for each in {*_FORBIDDEN, "transform", "d"} & set(style):
+            message = f"<{kind}> has {each} in its style, which can change what is cut"
+            self._find(Fault.UNKNOWN_ENTITY, message, attributes)
+        for each in ("style", "class"):
+            if each in attributes:
+                self._find(Fault.UNUSUAL, f"<{kind}> has the attribute {each}", attributes)
+        return any(
+            style.get(name, attributes.get(name, "").strip().lower()) in values
+            for name, values in _HIDING.items()
+        )
+
+    def _transform(self, kind: str, attributes: Mapping[str, str]) -> Affine:
+        text = attributes.get("transform")
+        if text is None:
+            return IDENTITY
+        self._find(Fault.UNUSUAL, f"<{kind}> has the attribute transform, which was applied", attributes)
+        return read_transform(text, where=self._where())
 
     def _end(self, _name: str) -> None:
         self.open.pop()
 
     def _characters(self, text: str) -> None:
-        if any(kind == "metadata" for kind, _ in self.open):
+        if any(each.kind == "metadata" for each in self.open):
             self.metadata.append(text)
 
     def _set_size(self, attributes: Mapping[str, str]) -> None:
@@ -186,7 +244,7 @@ class _Reader:
             )
         )
 
-    def _draw(self, kind: str, attributes: Mapping[str, str]) -> None:
+    def _draw(self, kind: str, attributes: Mapping[str, str], affine: Affine) -> None:
         part, feature, own_id = (attributes.get(key) for key in ("data-part", "data-feature", "id"))
         where = self._where()
         if own_id is None or own_id in self.ids:
@@ -194,43 +252,47 @@ class _Reader:
         elif part is not None and feature is not None and own_id != f"{part}.{feature}":
             self._find(Fault.WRONG_ID, f"id {quoted(own_id)} is not part and feature", attributes)
         self.ids.add(own_id or "")
-        operation = next((each for name, each in reversed(self.open) if name == "g" and each), "")
-        for stroke in self._strokes(kind, attributes):
+        operation = next((each.id for each in reversed(self.open) if each.kind == "g" and each.id), "")
+        if kind not in _SHAPES[:2]:
+            self._find(Fault.UNUSUAL, f"<{kind}>, where only paths and circles may stand", attributes)
+        for stroke in self._strokes(kind, attributes, affine):
             if stroke.is_plausible():
+                placed = self._placed(stroke if affine is IDENTITY else _mapped(stroke, affine, self.scale))
                 self.traced.append(
-                    Traced(
-                        operation=operation,
-                        part=part,
-                        feature=feature,
-                        stroke=self._placed(stroke),
-                        where=where,
-                    )
+                    Traced(operation=operation, part=part, feature=feature, stroke=placed, where=where)
                 )
             else:
-                self._find(
-                    Fault.NOT_FINITE,
-                    f"a coordinate of <{kind}> is no number, or none that a sheet could have",
-                    attributes,
-                )
+                self._not_finite(kind, attributes)
 
-    def _strokes(self, kind: str, attributes: Mapping[str, str]) -> tuple[Stroke, ...]:
-        if kind == "path":
-            data = attributes.get("d", "")
-            if _NOT_FINITE.search(data):
-                self._find(
-                    Fault.NOT_FINITE,
-                    "a coordinate of <path> is no number, or none that a sheet could have",
-                    attributes,
-                )
-                return ()
-            try:
-                return strokes(data)
-            except InputError as error:
-                self._find(Fault.UNKNOWN_ENTITY, str(error), attributes)
-                return ()
-        numbers = [_finite(attributes.get(key, "0")) for key in ("cx", "cy", "r")]
-        x, y, radius = (math.nan if each is None else each for each in numbers)
-        return (circle(x, y, radius),)
+    def _not_finite(self, kind: str, attributes: Mapping[str, str]) -> None:
+        message = f"a coordinate of <{kind}> is no number, or none that a sheet could have"
+        self._find(Fault.NOT_FINITE, message, attributes)
+
+    def _strokes(self, kind: str, attributes: Mapping[str, str], affine: Affine) -> tuple[Stroke, ...]:
+        if kind == "circle":
+            x, y, radius = self._numbers(attributes, "cx", "cy", "r")
+            return (circle(x, y, radius),)
+        data = attributes.get("d", "") if kind == "path" else shape_data(kind, attributes)
+        if _NOT_FINITE.search(data):
+            self._not_finite(kind, attributes)
+            return ()
+        try:
+            return strokes(data)
+        except InputError as error:
+            complaint = str(error)
+        try:
+            found = strokes(data, chord_error=_CHORD_ERROR_MM / (self.scale * affine.factor))
+        except InputError:
+            self._find(Fault.UNKNOWN_ENTITY, complaint, attributes)
+            return ()
+        message = f"<{kind}> has curves, which were read as chords within {_CHORD_ERROR_MM:g} mm"
+        self._find(Fault.UNUSUAL, message, attributes)
+        return found
+
+    def _numbers(self, attributes: Mapping[str, str], *keys: str) -> Iterator[float]:
+        for key in keys:
+            number = _finite(attributes.get(key, "0"))
+            yield math.nan if number is None else number
 
     def _placed(self, stroke: Stroke) -> Stroke:
         """Returns the stroke on the sheet: in mm, and y up, so that left and right turns change places."""
@@ -241,6 +303,16 @@ class _Reader:
             tuple(-bulge for bulge in stroke.bulges),
             closed=stroke.closed,
         )
+
+
+def _mapped(stroke: Stroke, affine: Affine, scale: float) -> Stroke:
+    """Returns a stroke under a transform; arcs that would not stay round as chords."""
+    if not affine.keeps_circles() and any(stroke.bulges):
+        chords, _ = gather([[stroke]]).flattened(_CHORD_ERROR_MM / (scale * affine.factor))
+        points = tuple((float(x), float(y)) for x, y in chords[:, 0])
+        points = points if stroke.closed else (*points, stroke.points[-1])
+        stroke = Stroke(points, (0.0,) * (len(points) - (not stroke.closed)), closed=stroke.closed)
+    return affine.stroke(stroke)
 
 
 def _finite(text: str) -> float | None:

@@ -106,9 +106,10 @@ def test_a_hole_of_no_size_is_named() -> None:
 @pytest.mark.parametrize(
     ("old", "new", "says"),
     [
-        ('id="cut-edge"', 'id="cut-edge" transform="scale(2)"', "transform"),
-        ("<circle ", '<circle style="display:none" ', "style"),
-        ("</svg>", "<rect width='5' height='5'/></svg>", "<rect>"),
+        ('id="cut-edge"', 'id="cut-edge" clip-path="url(#a)"', "clip-path"),
+        ("<circle ", '<circle style="display:none" ', "is hidden"),
+        ('id="cut-edge"', 'id="cut-edge" visibility="hidden"', "is hidden"),
+        ("<circle ", '<circle style="transform: scale(2)" ', "transform in its style"),
         ("</svg>", "<text x='5' y='5'>no</text></svg>", "<text>"),
         ("</svg>", "<g><use href='#a'/></g></svg>", "<use>"),
         ("</svg>", "<svg width='1' height='1'/></svg>", "<svg>"),
@@ -121,12 +122,40 @@ def test_what_the_contract_does_not_allow_in_an_svg_is_named(old: str, new: str,
     assert any(says in finding.message for finding in report.findings)
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("<svg", "<!DOCTYPE svg PUBLIC '-//W3C//DTD SVG 1.1//EN' 'a.dtd'><svg", "document type"),
+        ('id="cut-edge"', 'id="cut-edge" transform="translate(0 0)"', "transform"),
+        ("<circle ", '<circle style="stroke:#000000" ', "style"),
+        ("<circle ", '<circle class="a" ', "class"),
+    ],
+)
+def test_what_other_software_writes_is_read_and_said_to_be_unusual(old: str, new: str, says: str) -> None:
+    report = spoilt_bytes("sheet-1.svg", replaced(old, new))
+    assert not report.ok
+    (finding,) = report.findings
+    assert finding.fault is Fault.UNUSUAL
+    assert says in finding.message
+    assert all(row.ok for row in report.rows)
+
+
 def test_a_curve_is_named_by_its_feature() -> None:
     job = hand_job()
     data = path_data([each.run for each in job.of("saw-guide", "nut")], 4, flip=480.0)
     report = spoilt_bytes("sheet-1.svg", replaced(data, "M 1 1 C 2 2 3 3 4 4"))
+    assert [(f.fault, f.features) for f in report.findings] == [
+        (Fault.UNUSUAL, ("nut",)),
+        (Fault.WRONG_SHAPE, ("nut",)),
+    ]
+    assert "has curves, which were read as chords within 0.0005 mm" in report.findings[0].message
+
+
+def test_path_data_that_is_none_is_named_by_its_feature() -> None:
+    job = hand_job()
+    data = path_data([each.run for each in job.of("saw-guide", "nut")], 4, flip=480.0)
+    report = spoilt_bytes("sheet-1.svg", replaced(data, "M 1 1 C 2 2 3 3 4"))
     assert [(f.fault, f.features) for f in report.findings] == [(Fault.UNKNOWN_ENTITY, ("nut",))]
-    assert "lines and circular arcs only, not the curve C" in report.findings[0].message
 
 
 @pytest.mark.parametrize("kind", ["SPLINE", "TEXT", "INSERT", "HATCH", "ELLIPSE", "3DFACE"])
