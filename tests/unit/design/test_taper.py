@@ -218,6 +218,29 @@ def test_steps_are_what_a_teacher_would_write():
     ]
 
 
+def test_carrying_back_toward_the_nut_takes_away():
+    steps = solve(TWELFTH, TAPER, SETBACKS).steps
+    carried = [
+        (step.name, step.formula, step.figures, step.result)
+        for step in steps
+        if "taper per mm ×" in step.formula
+    ]
+    assert carried == [
+        (
+            "nut width",
+            "width at fret 12 − taper per mm × distance",
+            "55.000 − 0.028662 × 314.000",
+            "46.00 mm",
+        ),
+        (
+            "projected width at saddle",
+            "width at fret 12 + taper per mm × distance",
+            "55.000 + 0.028662 × 314.000",
+            "64.00 mm",
+        ),
+    ]
+
+
 def test_inch_practice_gives_the_published_figures():
     # common practice: 1.700 in nut, 1/8 in setback, 2.125 in spread, 20 in scale: 1.450 in and 2.375 in
     inch = 25.4

@@ -232,6 +232,17 @@ def test_assumed_numbers_fill_what_is_open_and_nothing_else() -> None:
     ] == []  # the assumed one is not in the derivation
 
 
+def test_one_side_assumed_is_not_held_against_the_rest() -> None:
+    found = widths(
+        nut_width=46.0,
+        spread_at_nut=38.0,
+        spread_at_bridge=57.0,
+        setback_bass=4.5,
+        setback=Given(3.0, ASSUMED),
+    )
+    assert (found.setback_bass, found.setback_treble) == (Given(4.5), Given(3.5, SOLVED))
+
+
 def test_assumed_widths_along_the_board_come_last() -> None:
     assumed = Given((WidthAt(fret=12, width=55.0),), ASSUMED)
     found = widths(nut_width=46.0, setback=3.5, widths=assumed)

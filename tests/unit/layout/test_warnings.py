@@ -339,6 +339,34 @@ def test_a_doubt_begins_where_the_usual_ends(
 
 
 @pytest.mark.parametrize(
+    ("courses", "least", "most"),
+    [(3, 30.0, 50.0), (4, 26.0, 47.0), (5, 32.0, 54.0), (6, 40.0, 57.0), (7, 45.0, 64.0), (8, 50.0, 72.0)],
+)
+def test_nut_widths_that_are_common_practice(courses: int, least: float, most: float) -> None:
+    for width, expected in (
+        (least - 0.01, {"narrow-nut"}),
+        (least, set()),
+        (most, set()),
+        (most + 0.01, {"wide-nut"}),
+    ):
+        found = doubts(strings=courses, nut=width, spread=most, setback=3.0)
+        assert set(found) & {"narrow-nut", "wide-nut"} == expected
+
+
+def test_no_width_is_usual_for_two_strings_or_nine() -> None:
+    for strings in (2, 9):
+        for width in (25.0, 110.0):
+            assert not {"narrow-nut", "wide-nut"} & set(doubts(strings=strings, nut=width, spread=110.0))
+
+
+def test_the_edge_of_a_string_counts_and_not_its_middle() -> None:
+    thick = (0.3, 0.4, 0.6, 0.8, 1.0, 2.0)
+    assert "string-near-edge" not in doubts(setback=2.5, gauges=thick)
+    assert doubts(setback=2.4, gauges=thick)["string-near-edge"].startswith("String 6 lies near")
+    assert "1.40 mm" in doubts(setback=2.4, gauges=thick)["string-near-edge"]
+
+
+@pytest.mark.parametrize(
     ("note", "shortest"),
     [("A0", 800.0), ("E1", 740.0), ("E2", 520.0), ("G3", 320.0), ("C4", 300.0), ("A5", 0.0)],
 )
