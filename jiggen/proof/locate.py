@@ -56,6 +56,8 @@ def outlines(curves: Curves, scale: Floats) -> tuple[Outline, ...]:
         curves: As written.
         scale: Of the machine's axes.
     """
+    if not len(curves.stroke):
+        return ()
     chords, piece = curves.flattened()
     numbers, firsts = np.unique(curves.stroke[piece], return_index=True)  # a stroke's pieces stand together
     runs = dict(zip(numbers.tolist(), np.split(chords / scale, np.sort(firsts)[1:]), strict=True))
