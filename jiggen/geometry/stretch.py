@@ -15,7 +15,7 @@ from jiggen.geometry.segment import heading_on, nearest_on, point_on
 #: How far, in mm, refitted arcs may lie off the ellipse: a fiftieth of what a good laser repeats to.
 REFIT_TOLERANCE = 0.001
 #: Where a fit lies farthest off, as shares of the way: one arc between its ends and middle, two arcs about theirs.
-_FARTHEST = (0.13, 0.21, 0.37, 0.5, 0.63, 0.79, 0.87)
+_FARTHEST_OF_ONE, _FARTHEST_OF_TWO = (0.21, 0.79), (0.13, 0.37, 0.5, 0.63, 0.87)
 #: From an arc and both factors to what stands for it.
 Fit = Callable[[Arc, float, float], list[Segment]]
 
@@ -42,7 +42,7 @@ def stretched(
     segments: list[Segment] = []
     start = first = _moved(path.start, x, y)
     last = len(path) - 1
-    for index, piece in enumerate(path):
+    for index, piece in enumerate(path.segments):
         end = first if path.closed and index == last else _moved(piece.end, x, y)
         match piece:
             case Line():
@@ -64,9 +64,10 @@ def _moved(point: Point, x: float, y: float) -> Point:
 def _refitted(arc: Arc, x: float, y: float, tolerance: float, fit: Fit) -> list[Segment]:
     """Returns what fits a stretched arc: in one go if that will do, else each half on its own."""
     fitted = fit(arc, x, y)
+    shares = _FARTHEST_OF_ONE if len(fitted) == 1 else _FARTHEST_OF_TWO
     # A circle and its ellipse, alike in three points, are nowhere farther apart than their half axes.
     if arc.radius * abs(x - y) <= tolerance or all(
-        _off(fitted, _moved(point_on(arc, share), x, y)) <= tolerance for share in _FARTHEST
+        _off(fitted, _moved(point_on(arc, share), x, y)) <= tolerance for share in shares
     ):
         return fitted
     half, middle = math.tan(arc.sweep / 8.0), point_on(arc, 0.5)

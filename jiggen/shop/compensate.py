@@ -25,6 +25,7 @@ corners relieved: the beam goes through the corner itself, on a circle a little 
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import assert_never
 
 from jiggen.errors import JiggenError, LimitError, raise_all
@@ -32,7 +33,7 @@ from jiggen.geometry.offset import grow, shrink
 from jiggen.geometry.path import Path
 from jiggen.geometry.relief import relieved
 from jiggen.geometry.stretch import stretched
-from jiggen.lettering.fit import fit_text, text_width, wrap_text
+from jiggen.lettering.fit import fit_text, wrap_text
 from jiggen.parts.model import Feature, Part, Role
 from jiggen.shop.model import CutFeature, CutPart
 from jiggen.shop.pattern import as_pattern
@@ -167,15 +168,11 @@ def _as_swept(feature: Feature, line: Path, workshop: Workshop) -> Feature:
 def _tag_lettering(part: Part, tag: Tag, workshop: Workshop) -> Feature:
     """Returns the tag, on as few lines as it takes at the smallest legible height."""
     text, smallest, where = tag.line(), workshop.machine.smallest_lettering_mm, f"part {part.name}, tag"
-    room = part.tag_box.width
-    one_line = text_width(text, smallest) <= room  # found out sooner than broken
-    lettering = fit_text(
-        (text,) if one_line else wrap_text(text, room, smallest, where=where),
-        box=part.tag_box,
-        largest_mm=1.2 * smallest,
-        smallest_mm=smallest,
-        where=where,
-    )
+    fit = partial(fit_text, box=part.tag_box, largest_mm=1.2 * smallest, smallest_mm=smallest, where=where)
+    try:
+        lettering = fit(text)  # sooner tried than reckoned
+    except LimitError:
+        lettering = fit(wrap_text(text, part.tag_box.width, smallest, where=where))
     return Feature(
         id="tag", role=Role.LETTERING, paths=lettering.paths, text=text, letter_mm=lettering.height_mm
     )
