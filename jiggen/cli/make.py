@@ -9,7 +9,26 @@ def _words(text: str) -> tuple[str, ...]:
     return tuple(word.strip() for word in text.split(",") if word.strip())
 
 
+def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
+    """Prints all parts and ends the run, if that was asked for."""
+    if not value or context.resilient_parsing:
+        return
+    from jiggen.cli.parts_list import print_parts
+    from jiggen.parts.catalogue import CATALOGUE
+
+    print_parts(CATALOGUE)
+    context.exit()
+
+
 @click.command("make")
+@click.option(
+    "--list",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_list,
+    help="List all parts, with what each is for and needs.",
+)
 @click.argument("design", type=click.Path(path_type=Path))
 @click.option(
     "--out",
@@ -18,7 +37,7 @@ def _words(text: str) -> tuple[str, ...]:
     show_default=True,
     help="Folder to make the set's folder in.",
 )
-@click.option("--only", default="", metavar="PART,…", help="Make these parts only.")
+@click.option("--only", default="", metavar="PART,…", help="Make these parts only; all: every one.")
 @click.option(
     "--format",
     "formats",

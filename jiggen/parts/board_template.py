@@ -25,6 +25,7 @@ NAME, TITLE = "board-template", "Board template"
 
 _GAP = 1.5  # from lettering to anything else
 _CENTRE_GAP = 1.0  # from a hole's edge to the centre line
+_BAND = 1.5  # height of a row with all that hangs below it or stands above, in heights of capitals
 _LEAST_LINE = 2.0  # of a fret line beside the band
 
 
@@ -39,7 +40,7 @@ def board_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         LimitError: If the board is too narrow to letter.
     """
     layout, letters = neck.layout, bench.smallest_lettering_mm
-    band = 2.0 * _GAP + 1.2 * letters
+    band = 2.0 * _GAP + _BAND * letters
     _check_width(layout, band)
     holes = locating_holes(layout)
     start = max(x_at(layout.board_start, y) for y in (-band, band)) + _GAP

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jiggen.design.model import Spec
-from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
 from jiggen.lettering.fit import Anchor, text_width, wrap_text
@@ -18,6 +17,7 @@ from jiggen.parts.model import Feature
 _TITLE = 1.4  # height of the heading over that of the rest
 _PITCH = 1.7  # from row to row, in heights of capitals: ISO 3098 asks for 1.5 without accents
 _TAG_LENGTH = 75.0  # of a long tag, in heights of capitals, as if on one line
+_SAFE = 1.0 - 1e-9  # leaves rounding on the safe side, so that what just fits does fit
 _GAP = 0.8  # between heading, rows and tag, in heights of capitals
 
 
@@ -55,16 +55,15 @@ def caption(
     """
     where = f"lettering of part {title}"
     heading = f"{spec.design.name} · {title}"
-    size = heading_size(heading, width, letters)
-    if size < letters:
-        raise LimitError(
-            where=where,
-            got=f"a heading {text_width(heading, letters):.1f} mm wide at {letters:.1f} mm",
-            expected=f"at most {width:.1f} mm",
-            mend="Give the design a shorter name, or choose a machine that can letter smaller",
-        )
+    size = max(heading_size(heading, width, letters), letters)
+    headings = wrap_text(heading, width, size * _SAFE, where=where)
     y = top - size
-    features = [label("title", heading, Point(left, y), height=size, anchor=Anchor.LEFT_BASELINE)]
+    features = [label("title", headings[0], Point(left, y), height=size, anchor=Anchor.LEFT_BASELINE)]
+    for number, row in enumerate(headings[1:], start=2):
+        y -= _PITCH * size
+        features.append(
+            label(f"title.{number}", row, Point(left, y), height=size, anchor=Anchor.LEFT_BASELINE)
+        )
     y -= _GAP * letters
     rows = [row for each in words for row in wrap_text(each, width, letters, where=where)]
     for number, row in enumerate(rows, start=1):

@@ -1,13 +1,13 @@
 """Outlines of flat plates with rounded corners, and notches in their sides. Millimetres."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Arc, Line, Path, Segment, polyline
-from jiggen.geometry.point import Point
+from jiggen.geometry.point import Point, between
 from jiggen.geometry.similarity import QUARTER_TURN, Similarity
 from jiggen.parts.model import Feature, Role
 
@@ -72,21 +72,11 @@ def plate(box: Box, *, radius: float, notches: Sequence[Notch] = ()) -> tuple[Fe
             if centre - notch.width / 2.0 <= reach:
                 raise ValueError(f"notch {notch.id} touches its neighbour or a corner")
             segments.append(Line(pen, corners[0]))
-            run = polyline(corners)
-            segments.extend(run.segments)
+            segments.extend(polyline(corners).segments)
             pen = corners[-1]
             reach = centre + notch.width / 2.0
-            datum = Line(
-                corners[0] + (corners[-1] - corners[0]) * 0.5, turn.point(Point(centre, base + notch.depth))
-            )
-            found[notch.id] = Feature(
-                id=notch.id,
-                role=Role.OPENING,
-                paths=(run,),
-                datum=datum,
-                width_mm=notch.width,
-                cut_in="outline",
-            )
+            for feature in _notch_features(notch, corners):
+                found[feature.id] = feature
         corner_start = along.point(end).x - radius
         if reach >= corner_start and here:
             raise ValueError(f"notch {here[-1].id} touches a corner")
@@ -96,7 +86,43 @@ def plate(box: Box, *, radius: float, notches: Sequence[Notch] = ()) -> tuple[Fe
         segments.append(Arc(before_corner, after_corner, math.tan(math.pi / 8.0)))
     outline = Path(tuple(segments), closed=True)
     edge = Feature(id="outline", role=Role.EDGE, paths=(outline,))
-    return (edge, *(found[notch.id] for notch in notches))
+    order = [id for notch in notches for id in _feature_ids(notch)]
+    return (edge, *(found[id] for id in order))
+
+
+def _feature_ids(notch: Notch) -> tuple[str, ...]:
+    return (notch.id,) if notch.narrowed_to is None else (f"{notch.id}.outer", f"{notch.id}.inner")
+
+
+def _notch_features(notch: Notch, corners: Sequence[Point]) -> Iterator[Feature]:
+    """Yields the notch, or where it narrows its outer half and its inner one.
+
+    Args:
+        notch: Any.
+        corners: Along it from mouth to mouth.
+    """
+    runs: list[tuple[tuple[Path, ...], Point, Point, float]] = []
+    mouth = between(corners[0], corners[-1], 0.5)
+    if notch.narrowed_to is None:
+        half = len(corners) // 2
+        bottom = between(corners[half], corners[-half - 1], 0.5)
+        runs.append(((polyline(corners),), mouth, bottom, notch.width))
+    else:
+        halfway, bottom = between(corners[1], corners[-2], 0.5), between(corners[3], corners[4], 0.5)
+        walls = (polyline(corners[:2]), polyline(corners[-2:]))
+        runs += [
+            (walls, mouth, halfway, notch.width),
+            ((polyline(corners[2:-2]),), halfway, bottom, notch.narrowed_to),
+        ]
+    for id, (paths, start, end, width) in zip(_feature_ids(notch), runs, strict=True):
+        yield Feature(
+            id=id,
+            role=Role.OPENING,
+            paths=paths,
+            datum=Line(start, end),
+            width_mm=width,
+            cut_in="outline",
+        )
 
 
 def _sides(box: Box) -> tuple[tuple[Side, Similarity, Point, Point], ...]:

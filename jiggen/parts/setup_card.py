@@ -11,26 +11,27 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jiggen.geometry.path import Arc, Line, Path, Segment, polyline
-from jiggen.geometry.point import Point, between
+from jiggen.geometry.point import Point
 from jiggen.layout.heights import share_at, string_lies
 from jiggen.layout.model import FretLine, Layout
 from jiggen.layout.places import aside
 from jiggen.layout.radius import sagitta
 from jiggen.layout.worked_neck import Neck
-from jiggen.lettering.fit import Anchor
+from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.caption import Caption, caption
 from jiggen.parts.marks import arrow, label
 from jiggen.parts.model import Bench, Feature, Part, Role
 
 NAME, TITLE = "set-up-card", "Set-up card"
 
-_STEP, _RUN = 0.25, 4.5  # from step to step, and how long each is: a string's width and its number's
-_LOWEST, _USUAL_LOWEST = 1.0, 1.5  # height of the first step: a thinner tongue breaks
+_STEP, _RUN = 0.2, 4.5  # from step to step, and how long each is: a string's width and its number's
+_LOWEST, _USUAL_LOWEST = 1.0, 1.6  # height of the first step: a thinner tongue breaks
 _BESIDE_STRING = 0.8  # of a pocket
 _ABOVE_STRING = 1.5  # of the stepped pocket
 _LEAST_WIDTH = 84.0  # for the words
 _GAP = 1.5
 _MARGIN = 4.0
+_ON_FRET_12 = "this edge on fret 12"
 
 
 def unsuited(neck: Neck) -> str:
@@ -51,7 +52,8 @@ def setup_card(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     letters = bench.smallest_lettering_mm
     comb = _comb(neck)
     steps = _steps(neck)
-    half = max(comb.half, _LEAST_WIDTH / 2.0)
+    least = _RUN * len(steps) + text_width(_ON_FRET_12, letters) + 3.0 * _MARGIN
+    half = max(comb.half, _LEAST_WIDTH / 2.0, least / 2.0)
     thickest = max(neck.spec.gauges.value if neck.spec.gauges else (0.0,))
     ceiling = steps[-1] + thickest + _ABOVE_STRING
     stepped = _stepped_pocket(-half, steps, ceiling)
@@ -100,12 +102,16 @@ class _Pocket:
     corners: tuple[Point, Point, Point, Point]
 
     def feature(self) -> Feature:
+        """The pocket below the lower one of its mouth's two corners, where both walls are."""
         right, floor_right, floor_left, left = self.corners
+        mouth = min(right.y, left.y)
+        middle = (right.x + left.x) / 2.0
+        run = (Point(right.x, mouth), floor_right, floor_left, Point(left.x, mouth))
         return Feature(
             id=f"pocket.{self.course}",
             role=Role.OPENING,
-            paths=(polyline(self.corners),),
-            datum=Line(between(right, left, 0.5), between(floor_right, floor_left, 0.5)),
+            paths=(polyline(run),),
+            datum=Line(Point(middle, mouth), Point(middle, floor_left.y)),
             width_mm=right.x - left.x,
             cut_in="outline",
         )
@@ -188,10 +194,9 @@ def _steps(neck: Neck) -> tuple[float, ...]:
     """Heights of the steps, which reach past the action on both sides."""
     setup = neck.spec.setup
     actions = [given.value for given in (setup.action, setup.action_bass) if given is not None]
-    low = math.floor((min(actions) - _STEP) / _STEP) * _STEP
-    first = max(_LOWEST, min(_USUAL_LOWEST, low))
-    count = math.ceil((max(actions) + 2.0 * _STEP - first) / _STEP) + 1
-    return tuple(first + _STEP * number for number in range(count))
+    low = round(max(_LOWEST, min(_USUAL_LOWEST, min(actions) - _STEP)) / _STEP)
+    high = math.ceil(max(actions) / _STEP) + 2
+    return tuple(_STEP * number for number in range(low, high + 1))
 
 
 def _stepped_pocket(left: float, steps: Sequence[float], ceiling: float) -> Path:
@@ -244,7 +249,7 @@ def _edge_words(
     yield arrow("arrow.fret-12", Point(x, 4.0 * letters), Point(x, _GAP))
     yield label(
         "name.fret-12",
-        "this edge on fret 12",
+        _ON_FRET_12,
         Point(x - _GAP, max(_GAP, ceiling / 3.0)),
         height=letters,
         anchor=Anchor.RIGHT_BASELINE,

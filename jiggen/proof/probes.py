@@ -140,9 +140,8 @@ class Caliper:
             elif len(feature.datum) != 2:
                 continue
             elif feature.role == "opening":
-                for share in _STATIONS:
-                    origin = self.start[number] + along * (low + share * (high - low))
-                    yield number, "across", origin, across[number]
+                for place in self._stations(number, low, high):
+                    yield number, "across", self.start[number] + along * place, across[number]
                 if item.target == number:
                     yield number, "along", self.start[number] + along * ((low + high) / 2.0), along
             elif feature.role == "line" and on_datum[number]:
@@ -156,6 +155,12 @@ class Caliper:
                         self.start[number] + along * (left + share * (right - left)),
                         across[number],
                     )
+
+    def _stations(self, number: int, low: float, high: float) -> Iterator[float]:
+        """Yields where along a slot or notch it is measured: clear of its ends by the beam, which rounds them."""
+        beam = min(2.0 * float(self.nominal.half_beam[number]), (high - low) / 2.0)
+        for share in _STATIONS:
+            yield min(max(low + share * (high - low), low + beam), high - beam)
 
     def _whole(self, number: int) -> Iterator[tuple[int, str, Floats, Floats]]:
         low, high = np.split(self.nominal.bounds[number], 2)
