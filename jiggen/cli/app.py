@@ -19,6 +19,7 @@ COMMANDS = {
     "layout": "Print frets, board widths and string positions.",
     "make": "Make the files for the laser.",
     "coupon": "Make a kerf coupon, and learn kerf and scale from its readings.",
+    "schema": "Print the form of our files, for editors that complete and check keys.",
     "profiles": "List the library of instruments, strings, materials and machines, or show a profile.",
 }
 

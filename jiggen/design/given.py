@@ -7,6 +7,7 @@ from jiggen.errors import InputError, did_you_mean
 from jiggen.tables.document import Entry
 from jiggen.tables.kinds import toml_string, words
 from jiggen.tables.rows import Kind
+from jiggen.tables.schema import given_schema
 
 T = TypeVar("T")
 
@@ -85,4 +86,4 @@ def given(of: Kind, *, tabular: bool = False) -> Kind:
         ]
         return f"{{ {', '.join([f'value = {bare}', *rest])} }}" if rest else bare
 
-    return Kind(read=read, write=write, example=of.example)
+    return Kind(read=read, write=write, example=of.example, schema=given_schema(of.schema))

@@ -66,4 +66,4 @@ def _measured(
     def write(value: float, text: str) -> str:
         return toml_string(text or f"{round(value, 9):g} {unit}")
 
-    return Kind(read=read, write=write, example=example)
+    return Kind(read=read, write=write, example=example, schema={"type": "string", "pattern": "[0-9]"})

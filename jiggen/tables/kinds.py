@@ -9,9 +9,12 @@ from typing import Any
 from jiggen.errors import JiggenError, SeveralErrors, did_you_mean, raise_all
 from jiggen.tables.document import Entry
 from jiggen.tables.rows import Kind, Row, read_rows
+from jiggen.tables.schema import rows_schema
 from jiggen.units import Allow, exact_mm, parse_angle, parse_length, parse_unit
 
 LONGEST_LIST = 1000
+#: What any number in words must have: a figure, or a fraction in one sign.
+_FIGURE = "[0-9¼½¾⅐-⅞]"
 
 
 def words(*, longest: int = 80, lines: bool = False, pattern: str = "", example: str = '"…"') -> Kind:
@@ -38,7 +41,12 @@ def words(*, longest: int = 80, lines: bool = False, pattern: str = "", example:
             raise entry.wrong(f"something like {example}")
         return text, text
 
-    return Kind(read=read, write=lambda value, _: toml_string(value), example=example)
+    schema: dict[str, Any] = {"type": "string", "minLength": 1}
+    if not lines:  # blanks at the ends do not count, which a schema cannot say of several lines
+        schema["maxLength"] = longest
+    if pattern:
+        schema["pattern"] = f"^(?:{pattern})$"
+    return Kind(read=read, write=lambda value, _: toml_string(value), example=example, schema=schema)
 
 
 def exactly(text: str) -> Kind:
@@ -49,7 +57,9 @@ def exactly(text: str) -> Kind:
             raise entry.wrong(f'"{text}"', "Another number at the end means another version of jiggen.")
         return text, text
 
-    return Kind(read=read, write=lambda value, _: toml_string(value), example=f'"{text}"')
+    return Kind(
+        read=read, write=lambda value, _: toml_string(value), example=f'"{text}"', schema={"const": text}
+    )
 
 
 def length(allow: Allow = "positive", *, example: str = '"42mm"') -> Kind:
@@ -65,7 +75,15 @@ def length(allow: Allow = "positive", *, example: str = '"42mm"') -> Kind:
             read = parse_length(entry.text, where=entry.where, unit=unit, allow=allow)
         return read.mm, read.text
 
-    return Kind(read=read, write=lambda mm, text: toml_string(text or exact_mm(mm)), example=example)
+    bounds: dict[Allow, dict[str, float]] = {
+        "positive": {"exclusiveMinimum": 0},
+        "non-negative": {"minimum": 0},
+    }
+    bare = {"type": "number", **bounds.get(allow, {}), "description": "In the unit that `units` names."}
+    schema = {"anyOf": [{"type": "string", "pattern": _FIGURE}, bare]}
+    return Kind(
+        read=read, write=lambda mm, text: toml_string(text or exact_mm(mm)), example=example, schema=schema
+    )
 
 
 def count(least: int, most: int, *, example: str) -> Kind:
@@ -81,7 +99,8 @@ def count(least: int, most: int, *, example: str) -> Kind:
             raise entry.wrong(expected)
         return value, str(value)
 
-    return Kind(read=read, write=lambda value, _: str(value), example=example)
+    schema = {"type": "integer", "minimum": least, "maximum": most}
+    return Kind(read=read, write=lambda value, _: str(value), example=example, schema=schema)
 
 
 def number(*, above: float = 0.0, most: float = math.inf, example: str) -> Kind:
@@ -96,7 +115,10 @@ def number(*, above: float = 0.0, most: float = math.inf, example: str) -> Kind:
             raise entry.wrong(expected)
         return float(value), entry.text
 
-    return Kind(read=read, write=lambda value, _: repr(value), example=example)
+    schema: dict[str, Any] = {"type": "number", "exclusiveMinimum": above}
+    if not math.isinf(most):
+        schema["maximum"] = most
+    return Kind(read=read, write=lambda value, _: repr(value), example=example, schema=schema)
 
 
 def angle(*, largest_degrees: float, example: str) -> Kind:
@@ -113,7 +135,7 @@ def angle(*, largest_degrees: float, example: str) -> Kind:
     def write(radians: float, text: str) -> str:
         return toml_string(text or f"{round(math.degrees(radians), 9):g} deg")
 
-    return Kind(read=read, write=write, example=example)
+    return Kind(read=read, write=write, example=example, schema={"type": "string", "pattern": _FIGURE})
 
 
 def flag() -> Kind:
@@ -124,7 +146,12 @@ def flag() -> Kind:
             raise entry.wrong("true or false, without quotes")
         return entry.value, entry.text
 
-    return Kind(read=read, write=lambda value, _: "true" if value else "false", example="true")
+    return Kind(
+        read=read,
+        write=lambda value, _: "true" if value else "false",
+        example="true",
+        schema={"type": "boolean"},
+    )
 
 
 def choice(options: Iterable[StrEnum]) -> Kind:
@@ -138,7 +165,9 @@ def choice(options: Iterable[StrEnum]) -> Kind:
             raise entry.wrong(f"one of {', '.join(known)}", mend)
         return by_word[entry.value], entry.value
 
-    return Kind(read=read, write=lambda value, _: toml_string(value), example=f'"{known[0]}"')
+    return Kind(
+        read=read, write=lambda value, _: toml_string(value), example=f'"{known[0]}"', schema={"enum": known}
+    )
 
 
 def unit_name() -> Kind:
@@ -149,7 +178,8 @@ def unit_name() -> Kind:
             raise entry.wrong("the name of a unit in quotes", 'Write it like "mm"')
         return parse_unit(entry.value, where=entry.where), entry.value
 
-    return Kind(read=read, write=lambda value, _: toml_string(value), example='"mm"')
+    schema = {"type": "string", "minLength": 1}
+    return Kind(read=read, write=lambda value, _: toml_string(value), example='"mm"', schema=schema)
 
 
 def day() -> Kind:
@@ -169,7 +199,8 @@ def day() -> Kind:
             return text, text
         raise entry.wrong("a date such as 2026-11-25, year, month and day")
 
-    return Kind(read=read, write=lambda value, _: value, example="2026-11-25")
+    schema = {"type": "string", "format": "date"}
+    return Kind(read=read, write=lambda value, _: value, example="2026-11-25", schema=schema)
 
 
 def listing(of: Kind, *, least: int = 0, most: int = LONGEST_LIST) -> Kind:
@@ -190,7 +221,8 @@ def listing(of: Kind, *, least: int = 0, most: int = LONGEST_LIST) -> Kind:
             texts = [""] * len(values)
         return f"[{', '.join(of.write(value, each) for value, each in zip(values, texts, strict=True))}]"
 
-    return Kind(read=read, write=write, example=f"[{of.example}]")
+    schema = {"type": "array", "items": of.schema, "minItems": least, "maxItems": most}
+    return Kind(read=read, write=write, example=f"[{of.example}]", schema=schema)
 
 
 def table(rows: Sequence[Row], build: Callable[..., Any]) -> Kind:
@@ -212,7 +244,7 @@ def table(rows: Sequence[Row], build: Callable[..., Any]) -> Kind:
         return f"{{ {', '.join(pairs)} }}"
 
     example = ", ".join(f"{row.key} = {row.example or row.kind.example}" for row in rows if row.required)
-    return Kind(read=read, write=write, example=f"{{ {example} }}")
+    return Kind(read=read, write=write, example=f"{{ {example} }}", schema=rows_schema(rows))
 
 
 def _read_items(entry: Entry, read: Callable[[Entry], tuple[Any, str]]) -> tuple[tuple[Any, ...], str]:

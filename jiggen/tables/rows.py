@@ -3,8 +3,8 @@
 A file format is a list of rows. The same rows read a file, tell which keys are not known, and write a file.
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 from jiggen.errors import InputError, JiggenError, SeveralErrors, did_you_mean, raise_all
@@ -24,11 +24,13 @@ class Kind:
         read: Returns the value of an entry and the words in which it was given. Raises JiggenError.
         write: Returns the TOML for a value and the words in which it was given, which may be empty.
         example: TOML of such a value.
+        schema: JSON Schema of such a value, for editors; empty: anything.
     """
 
     read: Callable[[Entry], tuple[Any, str]]
     write: Callable[[Any, str], str]
     example: str
+    schema: Mapping[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -186,6 +186,29 @@ ROWS = [
     Row("make wren.toml --machine loom", exit_code=2, complains="loom", design=PLAIN),
     Row("make wren.toml --material oatmeal", exit_code=2, complains="oatmeal", design=PLAIN),
     Row("make owl.toml", exit_code=2, complains="owl.toml"),
+    Row(
+        "make wren.toml --format pdf,ticket",
+        design=PLAIN,
+        leaves=tuple(
+            f"out/wren/{name}" for name in ("sheet-1.pdf", "plan.pdf", "plan-tiles.pdf", "ticket.html")
+        ),
+    ),
+    Row("make wren.toml --format svg,png", design=PLAIN, leaves=("out/wren/plan.svg", "out/wren/plan.png")),
+    Row(
+        "make wren.toml --dxf-version r12 --dxf-entities segments --format dxf",
+        complains="R12 cannot store its unit",
+        design=PLAIN,
+        leaves=("out/wren/sheet-1.dxf",),
+    ),
+    Row("make wren.toml --dxf-entities primitives --format dxf", says="no fault", design=PLAIN),
+    Row("make wren.toml --dxf-version r14", exit_code=2, complains="Did you mean r12?", design=PLAIN),
+    Row("make wren.toml --dpi 5", exit_code=2, complains="--dpi: got 5", design=PLAIN),
+    Row("make wren.toml --dpi 3000 --format png", exit_code=2, complains="--dpi: got 3000", design=PLAIN),
+    Row("make wren.toml --paper letter --format pdf", design=PLAIN, leaves=("out/wren/plan-tiles.pdf",)),
+    Row("make wren.toml --paper foolscap", exit_code=2, complains="one of a4, a3", design=PLAIN),
+    Row("schema", says='"urn:jiggen:design:1"'),
+    Row("schema manifest", says='"urn:jiggen:manifest:1"'),
+    Row("schema dsign", exit_code=2, complains="Did you mean design?"),
     Row("make wren.toml --only nut-rule --allow line-gap", says="proved", design=PLAIN),
     Row("make wren.toml --allow line-gab", exit_code=2, complains="Did you mean line-gap?", design=PLAIN),
     Row(
@@ -369,6 +392,34 @@ def test_the_readings_in_readme_make_a_design(tmp_path, monkeypatch):
     assert result.exit_code == 0, result.output
     assert "slip" not in result.stdout
     assert Path("wren.toml").is_file()
+
+
+def test_a_dry_run_says_what_would_be_written_and_writes_nothing(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("wren.toml").write_text(PLAIN, encoding="utf-8")
+    dry = CliRunner().invoke(app, ["make", "wren.toml", "--format", "svg", "--dry-run"])
+    assert dry.exit_code == 0
+    assert "sheet-1.svg" in dry.stdout
+    assert "bytes, new" in dry.stdout
+    assert [path.name for path in tmp_path.iterdir()] == ["wren.toml"]
+    CliRunner().invoke(app, ["make", "wren.toml", "--format", "svg"])
+    (tmp_path / "out" / "wren" / "notes.txt").write_text("mine", encoding="utf-8")
+    before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
+    again = CliRunner().invoke(app, ["make", "wren.toml", "--format", "dxf", "--dry-run"])
+    assert "sheet-1.svg would go" in again.stdout
+    assert "notes.txt is yours and would stay" in again.stdout
+    assert "bytes, replaces one" in again.stdout  # the manifest
+    assert {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()} == before
+
+
+def test_a_dry_run_refuses_what_a_run_would_refuse(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("wren.toml").write_text(PLAIN, encoding="utf-8")
+    CliRunner().invoke(app, ["make", "wren.toml", "--format", "svg"])
+    (tmp_path / "out" / "wren" / "sheet-1.svg").write_text("edited", encoding="utf-8")
+    dry = CliRunner().invoke(app, ["make", "wren.toml", "--format", "svg", "--dry-run"])
+    assert dry.exit_code == 2
+    assert "changed since jiggen wrote them: sheet-1.svg" in dry.stderr
 
 
 def test_json_is_all_that_is_printed(tmp_path, monkeypatch):
