@@ -6,18 +6,29 @@ R2000 wants handles, owners and a block for each space; R12 wants almost nothing
 Source: the published DXF reference, for sections, tables and group codes.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from enum import StrEnum
 from itertools import count
+from types import MappingProxyType
 
 from jiggen.export.numbers import number
-from jiggen.shop.machine import Operation
+from jiggen.shop.machine import LineType, Operation
 
 APPLICATION = "JIGGEN"
 #: Header codes (DXF reference, HEADER section): millimetres, metric.
 INSUNITS_MM, MEASUREMENT_METRIC = 4, 1
 #: Handles: of the space that is drawn in, of the sheet of paper that nobody uses, and of the first entity.
 MODEL_SPACE, _PAPER_SPACE, FIRST_HANDLE = "10", "11", 0x100
+
+
+#: Names that CAD programs know, and their dashes (+), gaps (-) and dots (0) in mm.
+_LINE_TYPES: Mapping[LineType, tuple[str, tuple[float, ...]]] = MappingProxyType(
+    {
+        LineType.CONTINUOUS: ("CONTINUOUS", ()),
+        LineType.DASHED: ("DASHED", (6.0, -2.0)),
+        LineType.CHAIN: ("CENTER", (12.0, -2.0, 2.0, -2.0)),
+    }
+)
 
 
 class DxfVersion(StrEnum):
@@ -81,7 +92,7 @@ def _r12(size_mm: tuple[float, float], operations: Sequence[Operation]) -> tuple
 
     tables = (
         table("VPORT", [_view(size_mm)])
-        + table("LTYPE", [_CONTINUOUS])
+        + table("LTYPE", _line_types("49 {}"))
         + table("LAYER", _layers(operations))
         + table("STYLE", [_STYLE])
         + table("APPID", _APPLICATIONS)
@@ -105,7 +116,7 @@ def _r2000(size_mm: tuple[float, float], operations: Sequence[Operation], handle
     spaces = {"*Model_Space": MODEL_SPACE, "*Paper_Space": _PAPER_SPACE}
     tables = (
         table("VPORT", 1, "Viewport", [_view(size_mm)])
-        + table("LTYPE", 2, "Linetype", [*_NO_LINE_TYPES, _CONTINUOUS])
+        + table("LTYPE", 2, "Linetype", [*_NO_LINE_TYPES, *_line_types("49 {}|74 0")])
         + table("LAYER", 3, "Layer", _layers(operations))
         + table("STYLE", 4, "TextStyle", [_STYLE])
         + table("VIEW", 5, "View", [])
@@ -140,7 +151,6 @@ def _r2000(size_mm: tuple[float, float], operations: Sequence[Operation], handle
 
 
 _STYLE = "2 STANDARD|70 0|40 0|41 1|50 0|71 0|42 2.5|3 txt|4 "
-_CONTINUOUS = "2 CONTINUOUS|70 0|3 |72 65|73 0|40 0"
 _NO_LINE_TYPES = [f"2 {name}|70 0|3 |72 65|73 0|40 0" for name in ("ByBlock", "ByLayer")]
 _APPLICATIONS = ("2 ACAD|70 0", f"2 {APPLICATION}|70 0")
 
@@ -155,8 +165,21 @@ def _view(size_mm: tuple[float, float]) -> str:
     )
 
 
+def _line_types(dash: str) -> list[str]:
+    """Returns every line type there is; `dash` is how a release writes one of its pieces."""
+    return [
+        "|".join(
+            (
+                f"2 {name}|70 0|3 |72 65|73 {len(dashes)}|40 {number(sum(map(abs, dashes)))}",
+                *(dash.format(number(each)) for each in dashes),
+            )
+        )
+        for name, dashes in _LINE_TYPES.values()
+    ]
+
+
 def _layers(operations: Sequence[Operation]) -> list[str]:
     return [
         "2 0|70 0|62 7|6 CONTINUOUS",
-        *(f"2 {each.name}|70 0|62 {each.aci}|6 CONTINUOUS" for each in operations),
+        *(f"2 {each.name}|70 0|62 {each.aci}|6 {_LINE_TYPES[each.line_type][0]}" for each in operations),
     ]

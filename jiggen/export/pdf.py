@@ -132,11 +132,10 @@ def encode_sheet(sheet: Sheet) -> bytes:
     layers: list[int] = []
     for index, operation in enumerate(sheet.machine.operations):
         layers.append(file.put(f"<< /Type /OCG /Name {text_string(operation.name)} >>"))
-        lines.append(f"/OC /L{index} BDC\n{_colour(operation.colour)} RG {width} w")
-        lines += [
-            f"{path_operators(mark.paths, LETTERING_DECIMALS if mark.feature.role is Role.LETTERING else DECIMALS)}\nS"
-            for mark in sheet.marks(operation.name)
-        ]
+        colour, paint = _colour(operation.colour), "f*" if operation.filled else "S"
+        lines.append(f"/OC /L{index} BDC\n{colour} rg {colour} RG {width} w")
+        decimals = LETTERING_DECIMALS if operation.role is Role.LETTERING else DECIMALS
+        lines += [f"{path_operators(mark.paths, decimals)}\n{paint}" for mark in sheet.marks(operation.name)]
         lines.append("EMC")
     content = file.put_stream(_in_millimetres("\n".join(lines)))
     leaf = _put_leaf(file, tree, content, resources, (sheet.width_mm, sheet.height_mm))

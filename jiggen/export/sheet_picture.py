@@ -27,10 +27,12 @@ def sheet_picture(sheet: Sheet, *, thinnest_mm: float) -> Iterator[str]:
     yield f'<path fill="{PART_TINT}" fill-rule="evenodd" d="{_contours(sheet)}"/>'
     for operation in sheet.machine.operations:
         paths = [path for mark in sheet.marks(operation.name) for path in mark.paths]
-        yield (
-            f'<path fill="none" stroke="{operation.colour}" stroke-width="{width}"'
-            f' d="{path_data(paths, flip_at=sheet.height_mm, decimals=_DECIMALS)}"/>'
+        paint = (
+            f'fill="{operation.colour}" fill-rule="evenodd"'
+            if operation.filled
+            else f'fill="none" stroke="{operation.colour}" stroke-width="{width}"'
         )
+        yield f'<path {paint} d="{path_data(paths, flip_at=sheet.height_mm, decimals=_DECIMALS)}"/>'
 
 
 def _contours(sheet: Sheet) -> str:

@@ -10,6 +10,7 @@ from jiggen.export.tags import tag_fields
 from jiggen.export.writer import Job, sheet_file_name
 from jiggen.geometry.path import as_circle
 from jiggen.sheets.model import Mark, Sheet
+from jiggen.shop.machine import Operation
 
 NAMESPACE = "http://www.w3.org/2000/svg"
 
@@ -53,16 +54,22 @@ def operation_groups(sheet: Sheet, *, line_width_mm: float) -> Iterator[str]:
 
     Args:
         sheet: Whose marks are drawn, one element each.
-        line_width_mm: Of every stroke.
+        line_width_mm: Of every stroke; what the machine fills has none.
     """
     for operation in sheet.machine.operations:
-        yield (
-            f'<g id="{escape(operation.name)}" fill="none" stroke="{escape(operation.colour)}"'
-            f' stroke-width="{number(line_width_mm)}" stroke-linecap="round" stroke-linejoin="round">'
-        )
+        yield f'<g id="{escape(operation.name)}" {_paint(operation, line_width_mm)}>'
         for mark in sheet.marks(operation.name):
             yield _element(mark, flip_at=sheet.height_mm)
         yield "</g>"
+
+
+def _paint(operation: Operation, line_width_mm: float) -> str:
+    if operation.filled:
+        return f'fill="{operation.colour}" fill-rule="evenodd" stroke="none"'
+    return (
+        f'fill="none" stroke="{operation.colour}"'
+        f' stroke-width="{number(line_width_mm)}" stroke-linecap="round" stroke-linejoin="round"'
+    )
 
 
 def _element(mark: Mark, *, flip_at: float) -> str:

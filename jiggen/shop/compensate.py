@@ -29,11 +29,13 @@ from functools import partial
 from typing import assert_never
 
 from jiggen.errors import JiggenError, LimitError, raise_all
+from jiggen.geometry.inked import inked
 from jiggen.geometry.offset import grow, shrink
 from jiggen.geometry.path import Path
 from jiggen.geometry.relief import relieved
 from jiggen.geometry.stretch import stretched
 from jiggen.lettering.fit import fit_text, wrap_text
+from jiggen.lettering.glyphs import PEN, UNITS
 from jiggen.parts.model import Feature, Part, Role
 from jiggen.shop.model import CutFeature, CutPart
 from jiggen.shop.pattern import as_pattern
@@ -45,6 +47,8 @@ from jiggen.shop.workshop import Workshop
 _RELIEF = 1.1
 #: Widths that differ by less than this, in mm, are the same.
 _SAME = 1e-6
+#: How far the outline of a filled letter may lie off the true one, mm: a tenth of a fine beam's spot.
+_FILL_TOLERANCE = 0.01
 
 
 def compensate(part: Part, workshop: Workshop, tag: Tag) -> CutPart:
@@ -104,14 +108,26 @@ def _made(feature: Feature, workshop: Workshop) -> tuple[Feature, CutFeature | N
             else:
                 feature = _with_relief(feature, offset)
                 paths = _offset(_grown(feature, workshop), shrink, offset)
-        case Role.LINE | Role.LETTERING:
+        case Role.LINE:
             paths = _grown(feature, workshop)
+        case Role.LETTERING:
+            paths = _lettered(feature, workshop)
         case _:
             assert_never(feature.role)
     operation = workshop.machine.operation_for(feature.role).name
     return feature, CutFeature(
         feature=feature, operation=operation, paths=paths, narrowed_from_mm=narrowed_from
     )
+
+
+def _lettered(feature: Feature, workshop: Workshop) -> tuple[Path, ...]:
+    """Returns strokes for a machine that follows letters, and outlines for one that fills them."""
+    strokes = _grown(feature, workshop)
+    if not workshop.machine.operation_for(Role.LETTERING).filled:
+        return strokes
+    if feature.letter_mm is None:
+        raise ValueError(f"lettering {feature.id} does not say how high it is")
+    return inked(strokes, feature.letter_mm * PEN / UNITS, tolerance_mm=_FILL_TOLERANCE)
 
 
 def _grown(feature: Feature, workshop: Workshop) -> tuple[Path, ...]:

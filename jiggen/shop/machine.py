@@ -16,6 +16,14 @@ class Process(StrEnum):
     PAPER = "paper"  #: prints, to check a design before any sheet is cut
 
 
+class LineType(StrEnum):
+    """How CAD programs show lines; the machine follows them whole all the same."""
+
+    CONTINUOUS = "continuous"
+    DASHED = "dashed"
+    CHAIN = "chain"  #: long dash, gap, dot, gap
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Operation:
     """One way in which the machine works the sheet.
@@ -27,6 +35,8 @@ class Operation:
         aci: AutoCAD-style colour index (1 to 255) for DXF layers, the nearest to `colour`.
         note: What the operator should set, in words.
         speed_mm_per_s: How fast the head moves, for an estimate of the time; None when nobody said.
+        filled: Whether letters are outlines to be filled line by line, instead of strokes to be followed.
+        line_type: How CAD programs show the lines of its DXF layer.
     """
 
     name: str
@@ -35,6 +45,8 @@ class Operation:
     aci: int
     note: str
     speed_mm_per_s: float | None = None
+    filled: bool = False
+    line_type: LineType = LineType.CONTINUOUS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -171,6 +171,15 @@ def _wrong_operations(machine: Machine, root: Entry) -> list[JiggenError]:
             )
             for value in sorted({each for each in values if values.count(each) > 1})
         ]
+    found += [
+        ConflictError(
+            where=where,
+            got=f"{each.name} filled",
+            expected=f"filled lettering only, not the role {each.role}",
+        )
+        for each in operations
+        if each.filled and each.role is not Role.LETTERING
+    ]
     if operations[-1].role is not Role.EDGE:
         found.append(
             ConflictError(

@@ -6,7 +6,7 @@ from jiggen.design.given import given
 from jiggen.design.keys import ACCURACY_ROWS
 from jiggen.design.model import Given
 from jiggen.parts.model import Role
-from jiggen.shop.machine import Operation, Process
+from jiggen.shop.machine import LineType, Operation, Process
 from jiggen.tables.kinds import (
     choice,
     count,
@@ -209,6 +209,20 @@ OPERATION_ROWS = (
         field="speed_mm_per_s",
         kind=number(most=10_000.0, example="12"),
         about="how fast the head moves, in mm/s, for an estimate of the time",
+        rare=True,
+    ),
+    Row(
+        key="filled",
+        field="filled",
+        kind=flag(),
+        about="for lettering: true writes letters as outlines to be filled, for engraving line by line",
+        rare=True,
+    ),
+    Row(
+        key="line-type",
+        field="line_type",
+        kind=choice(LineType),
+        about="how CAD programs show its lines in the DXF",
         rare=True,
     ),
 )

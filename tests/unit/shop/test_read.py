@@ -253,7 +253,7 @@ def test_all_faults_of_a_material_are_told() -> None:
             'note = "Through."\nfocus = 3\n',
             (
                 "p.toml, line 41, operation, item 3, focus: got an unknown key, expected one of"
-                " colour, colour-index, name, note, role, speed"
+                " colour, colour-index, filled, line-type, name, note, role, speed"
             ),
         ),
         (
@@ -290,6 +290,14 @@ def test_all_faults_of_a_material_are_told() -> None:
             'name = "score"',
             'name = "engrave"',
             "p.toml, line 20, operation: got the name engrave twice, expected a name of its own for each",
+        ),
+        (
+            'note = "Through."\n',
+            'note = "Through."\nfilled = true\n',
+            (
+                "p.toml, line 20, operation: got cut-opening filled, expected filled lettering only, not the role"
+                " opening"
+            ),
         ),
     ],
 )

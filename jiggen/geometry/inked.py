@@ -1,0 +1,45 @@
+"""What a round pen covers: strokes as areas, for machines that fill letters instead of following them. Millimetres."""
+
+from collections.abc import Sequence
+
+from jiggen.geometry.fit import fit
+from jiggen.geometry.measure import flatten
+from jiggen.geometry.path import Path
+from jiggen.geometry.point import Point
+
+#: Chords in a quarter turn of the pen's round: they leave it by less than a thousandth of its width.
+_QUARTER_CHORDS = 16
+
+
+def inked(strokes: Sequence[Path], width_mm: float, *, tolerance_mm: float) -> tuple[Path, ...]:
+    """Returns the contours of the area that a round pen covers on its way along strokes.
+
+    Where strokes cross or meet they become one area. By the even-odd rule what lies between the contours is inked;
+    the hole of an `o` is a contour of its own.
+
+    Args:
+        strokes: Centre lines of the pen, one or more.
+        width_mm: Of the pen.
+        tolerance_mm: How far a contour may lie off the true one.
+
+    Returns:
+        Closed paths of lines and arcs, that of each area before those of its holes.
+
+    Raises:
+        ValueError: If the pen has no width.
+    """
+    from shapely import LineString, Polygon, get_parts, union_all
+
+    if not width_mm > 0.0:
+        raise ValueError(f"a pen needs a width, got {width_mm} mm")
+    lines = [
+        LineString([(point.x, point.y) for point in flatten(stroke, tolerance_mm / 4.0)])
+        for stroke in strokes
+    ]
+    area = union_all([line.buffer(width_mm / 2.0, quad_segs=_QUARTER_CHORDS) for line in lines])
+    pieces = [piece for piece in get_parts(area) if isinstance(piece, Polygon)]
+    return tuple(
+        fit([Point(x, y) for x, y in ring.coords], tolerance_mm, closed=True)
+        for piece in pieces
+        for ring in (piece.exterior, *piece.interiors)
+    )
