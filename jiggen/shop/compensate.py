@@ -47,8 +47,8 @@ from jiggen.shop.workshop import Workshop
 _RELIEF = 1.1
 #: Widths that differ by less than this, in mm, are the same.
 _SAME = 1e-6
-#: How far the outline of a filled letter may lie off the true one, mm: a tenth of a fine beam's spot.
-_FILL_TOLERANCE = 0.01
+#: How far the outline of a filled letter may lie off the true one, mm: a fifth of a fine beam's spot.
+_FILL_TOLERANCE = 0.02
 
 
 def compensate(part: Part, workshop: Workshop, tag: Tag) -> CutPart:
