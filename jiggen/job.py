@@ -46,6 +46,8 @@ DEFAULT_MATERIAL, DEFAULT_MACHINE = "cast-acrylic-3", "large-laser"
 COUPON_PROFILE = "steel-string-14-fret"
 #: What a coupon is there to try.
 COUPON_ALLOWS = ("hole-under-thickness", "small-lettering", "single-pass", "narrow-web")
+#: Words for the formats that the proof can read back.
+PROVED_FORMATS = frozenset({"dxf", "svg"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -263,7 +265,13 @@ def _proven(
 
     job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options)
     files = encode_job(job, order.formats)
-    report = prove_files(files[MANIFEST], {name: data for name, data in files.items() if name != MANIFEST})
+    # The proof reads DXF and SVG. Where neither is wanted, the sheets are written once more for it alone.
+    can_be_read = not order.formats or not PROVED_FORMATS.isdisjoint(order.formats)
+    sheets_only = replace(job, options=replace(job.options, plan=False))
+    to_prove = files if can_be_read else encode_job(sheets_only, ("svg",))
+    report = prove_files(
+        to_prove[MANIFEST], {name: data for name, data in to_prove.items() if name != MANIFEST}
+    )
     if not report.ok:
         raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
     save = foresee_job if dry_run else save_job

@@ -35,7 +35,10 @@ def fret_rule() -> Kind:
 
         return fret_rule_from(entry.value, where=entry.where, read_scl=read_scl), ""
 
-    return Kind(read=read, write=lambda rule, _: fret_rule_text(rule), example='"12-equal"')
+    schema = {
+        "anyOf": [{"type": "string", "pattern": "^[0-9]+-equal$"}, {"type": "object", "minProperties": 1}]
+    }
+    return Kind(read=read, write=lambda rule, _: fret_rule_text(rule), example='"12-equal"', schema=schema)
 
 
 _FRET_AT = table(
