@@ -24,6 +24,7 @@ from jiggen.parts.spec_block import scale_words
 NAME, TITLE = "board-template", "Board template"
 
 _GAP = 1.5  # from lettering to anything else
+_FROM_END = 8.0  # from lettering to the board's ends: a pattern for a router is shorter
 _CENTRE_GAP = 1.0  # from a hole's edge to the centre line
 _BAND = 1.5  # height of a row with all that hangs below it or stands above, in heights of capitals
 _LEAST_LINE = 2.0  # of a fret line beside the band
@@ -43,15 +44,15 @@ def board_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     band = 2.0 * _GAP + _BAND * letters
     _check_width(layout, band)
     holes = locating_holes(layout)
-    start = max(x_at(layout.board_start, y) for y in (-band, band)) + _GAP
-    end = min(x_at(layout.board_end, y) for y in (-band, band)) - _GAP
+    start = max(x_at(layout.board_start, y) for y in (-band, band)) + _FROM_END
+    end = min(x_at(layout.board_end, y) for y in (-band, band)) - _FROM_END
     if layout.spec.zero_fret.value:
         start = max(start, *(x_at(layout.nut, y) + _GAP for y in (-band, band)))
     part = Part(
         name=NAME,
         title=TITLE,
         features=(
-            Feature(id="outline", role=Role.EDGE, paths=(layout.board,)),
+            Feature(id="outline", role=Role.EDGE, paths=(layout.board,), led=True),
             *holes,
             *(line for fret in layout.frets if (line := _fret_line(fret, band))),
             *_centre(layout, holes),

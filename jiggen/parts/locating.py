@@ -7,7 +7,7 @@ from jiggen.layout.model import FretLine, Layout
 from jiggen.parts.marks import hole
 from jiggen.parts.model import Feature
 
-_FROM_END = 4.0  # from a pin to the end of the board, at least
+_FROM_END = 10.0  # from a pin to the end of the board, at least: a pattern for a router is shorter
 _FROM_DOT = 2.0  # between a pin's hole and a dot's
 _MOST = 24  # places on a fretless board beyond this are of no use
 

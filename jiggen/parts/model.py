@@ -38,6 +38,8 @@ class Feature:
         takes_square: Whether a square-edged thing must go into an opening right to its corners, so that the shop
             relieves them.
         letter_mm: For lettering, the height of its capitals.
+        led: Whether a router may be led along an edge or opening, so that the pattern for it is moved by the guide's
+            offset; all else of a pattern stays as it is.
     """
 
     id: str
@@ -49,6 +51,7 @@ class Feature:
     cut_in: str | None = None
     takes_square: bool = False
     letter_mm: float | None = None
+    led: bool = False
 
     def __post_init__(self) -> None:
         if not self.paths:
@@ -86,6 +89,11 @@ class Part:
             raise ValueError(f"part {self.name} has features of the same id: {', '.join(twice)}")
         if sum(feature.role is Role.EDGE for feature in self.features) != 1:
             raise ValueError(f"part {self.name} needs exactly one outside edge")
+
+    @property
+    def is_led(self) -> bool:
+        """Whether a router may be led along any of it."""
+        return any(feature.led for feature in self.features)
 
     @property
     def outline(self) -> Path:

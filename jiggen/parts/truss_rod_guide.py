@@ -26,6 +26,7 @@ NAME, TITLE = "truss-rod-guide", "Truss-rod guide"
 _PAST = 16.0  # of the plate beyond the slot's ends
 _BESIDE = 12.0  # of the plate beyond the board's edges: room for clamps and a bush
 _NOTCH_WIDTH, _NOTCH_DEPTH = 4.0, 2.0
+_CLEAR = 9.0  # from the slot to the nut's line: more than a guide bush moves its edge out
 _GAP = 1.5
 _CORNER = 3.0
 _QUARTER = 0.41421356237309503  # bulge of a quarter turn
@@ -86,6 +87,7 @@ def truss_rod_guide(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         role=Role.OPENING,
         paths=(_contour(begin, end, width, anchor, anchor_width),),
         datum=Line(Point(begin, 0.0), Point(end, 0.0)),
+        led=True,
     )
     part = Part(
         name=NAME,
@@ -93,7 +95,7 @@ def truss_rod_guide(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         features=(
             *plate(box, radius=_CORNER, notches=notches),
             opening,
-            *_board(layout, max(width, anchor_width) / 2.0 + _GAP, right),
+            *_board(layout, width / 2.0 + _CLEAR, right),
             *_names(layout, half, letters),
             *text.features,
         ),
@@ -188,7 +190,7 @@ def _board(layout: Layout, clear: float, right: float) -> Iterator[Feature]:
         begin = layout.board_start.start if name == "bass" else layout.board_start.end
         yield scored(f"edge.{name}", begin, begin + run * ((far - begin.x) / run.x))
     for name, end in (("bass", layout.nut.start), ("treble", layout.nut.end)):
-        side = clear if end.y > 0.0 else -clear
+        side = math.copysign(min(clear, abs(end.y) / 2.0), end.y)
         yield scored(f"nut.{name}", end, Point(x_at(layout.nut, side), side))
 
 

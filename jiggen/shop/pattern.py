@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 from jiggen.design.model import Make
 from jiggen.errors import InputError, JiggenError, LimitError, raise_all
+from jiggen.geometry.clip import clipped
 from jiggen.geometry.offset import grow, shrink
 from jiggen.geometry.path import Path
 from jiggen.geometry.relief import tightest_hollow
@@ -61,34 +62,51 @@ def pattern_of(make: Make) -> Pattern | None:
 
 
 def as_pattern(part: Part, pattern: Pattern) -> Part:
-    """Returns the pattern of a part, at finished size.
+    """Returns the pattern of a part, at finished size; a part along which no router is led stays as it is.
 
-    Edges shrink and openings grow by the pattern's offset; lines and lettering stay. Notches, which are part of the
-    edge's contour, have no features of their own in a pattern.
+    What the router is led along changes by the pattern's offset: edges shrink, openings grow. Notches in such an edge
+    have no features of their own in a pattern, and lines end where it ends. All else stays.
 
     Raises:
         LimitError: If an opening is narrower than the bit, the guide cannot get somewhere, or nothing is left.
     """
     errors: list[JiggenError] = []
     features: list[Feature] = []
+    led_edge = any(feature.role is Role.EDGE and feature.led for feature in part.features)
     for feature in part.features:
         try:
-            features += _patterned(feature, pattern)
+            features += _patterned(feature, pattern, led_edge=led_edge)
         except LimitError as error:
             errors.append(error.at(f"part {part.name}, feature {feature.id}, router pattern"))
     raise_all(errors)
+    made = replace(part, features=tuple(features))
+    return _with_lines_inside(made) if led_edge else made
+
+
+def _with_lines_inside(part: Part) -> Part:
+    """Ends the lines of a part at its outline, leaving out what lies wholly beyond."""
+    features: list[Feature] = []
+    for feature in part.features:
+        if feature.role is Role.LINE:
+            paths = tuple(piece for path in feature.paths for piece in clipped(path, part.outline))
+            features += [replace(feature, paths=paths)] if paths else []
+        else:
+            features.append(feature)
     return replace(part, features=tuple(features))
 
 
-def _patterned(feature: Feature, pattern: Pattern) -> Iterator[Feature]:
+def _patterned(feature: Feature, pattern: Pattern, *, led_edge: bool) -> Iterator[Feature]:
     offset = pattern.offset_mm
     match feature.role:
+        case Role.OPENING if feature.cut_in is not None:
+            if not led_edge:
+                yield feature
+        case Role.EDGE | Role.OPENING if not feature.led:
+            yield feature
         case Role.EDGE:
             for path in feature.paths:
                 _check_reach(path, pattern, inside=False)
             yield replace(feature, paths=_one_each(tuple(shrink(path, offset) for path in feature.paths)))
-        case Role.OPENING if feature.cut_in is not None:
-            return
         case Role.OPENING:
             if feature.width_mm is not None and feature.width_mm < pattern.bit_mm:
                 raise LimitError(

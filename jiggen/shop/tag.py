@@ -121,7 +121,7 @@ def tag_of(part: Part, workshop: Workshop, *, spec: Spec, identity: str, version
         identity: The design's id.
         version: Of jiggen.
     """
-    climate, pattern = workshop.climate, workshop.pattern
+    climate, pattern = workshop.climate, workshop.pattern if part.is_led else None
     return Tag(
         design_name=spec.design.name,
         design_id=identity,

@@ -233,9 +233,14 @@ ROWS = [
     ),
     Row("make wren.toml", exit_code=2, complains="[make]", design=f'{PLAIN}[make]\nguide = "17mm"\n'),
     Row(
-        "make wren.toml",
+        "make wren.toml --only truss-rod-guide",
         exit_code=2,
-        complains="router pattern",
+        complains="feature slot, router pattern: got an inside radius of 3.00 mm",
+        design=f'{PLAIN}[truss-rod]\nlength = "360mm"\nwidth = "6mm"\n[make]\nguide = "17mm"\nbit = "12mm"\n',
+    ),
+    Row(
+        "make wren.toml --only board-template,nut-rule",
+        says="proved",
         design=f'{PLAIN}[make]\nguide = "17mm"\nbit = "12mm"\n',
     ),
     Row(

@@ -47,8 +47,8 @@ def tag_for(part: Part, shop: Workshop) -> Tag:
 
 
 def opening(id: str, path: Path, width: float | None = None, **more: Any) -> Feature:
-    """A feature that is cut out."""
-    return Feature(id=id, role=Role.OPENING, paths=(path,), width_mm=width, **more)
+    """A feature that is cut out, along which a router may be led."""
+    return Feature(id=id, role=Role.OPENING, paths=(path,), width_mm=width, led=True, **more)
 
 
 def slot_at(id: str, x: float, width: float, *, low: float = 20.0, high: float = 50.0) -> Feature:
@@ -65,7 +65,7 @@ def line(id: str, start: Point, end: Point) -> Feature:
 def plate(*features: Feature, width: float = 200.0, height: float = 60.0, **more: Any) -> Part:
     """A plain plate with some features, and room for its tag along the lower edge."""
     outline = Feature(
-        id="outline", role=Role.EDGE, paths=(rectangle(ORIGIN, Point(width, height), radius=4.0),)
+        id="outline", role=Role.EDGE, paths=(rectangle(ORIGIN, Point(width, height), radius=4.0),), led=True
     )
     return Part(
         name="plate",

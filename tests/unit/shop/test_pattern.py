@@ -85,6 +85,24 @@ def test_lines_stay_and_notches_have_no_feature_of_their_own():
     assert bounds(pattern.outline).width == pytest.approx(196.0)
 
 
+def test_what_no_router_is_led_along_stays_as_it_is():
+    hole = Feature(id="hole", role=Role.OPENING, paths=(circle(Point(20.0, 30.0), 1.0),), width_mm=2.0)
+    part = plate(hole, opening("window", WINDOW))
+    kept = replace(part, features=(replace(part.features[0], led=False), *part.features[1:]))
+    pattern = as_pattern(kept, Pattern(guide_mm=12.0, bit_mm=8.0))
+    assert pattern.features[:2] == kept.features[:2]
+    assert bounds(pattern.features[2].paths[0]).width == pytest.approx(64.0)
+
+
+def test_lines_end_where_the_pattern_ends():
+    part = plate(
+        line("line.1", Point(0.0, 30.0), Point(25.0, 30.0)), line("gone", Point(0.0, 0.5), Point(200.0, 0.5))
+    )
+    pattern = as_pattern(part, Pattern(guide_mm=12.0, bit_mm=8.0))
+    assert [each.id for each in pattern.features] == ["outline", "line.1"]
+    assert pattern.features[1].paths[0].start.x == pytest.approx(2.0)
+
+
 def test_the_guide_must_get_everywhere():
     sharp = opening("window", rectangle(Point(30.0, 18.0), Point(90.0, 48.0)))
     tight = opening("round", rectangle(Point(100.0, 18.0), Point(150.0, 48.0), radius=3.0))
@@ -110,7 +128,7 @@ def test_a_hollow_in_the_edge_is_a_place_to_get_into():
     dented = polyline(
         [ORIGIN, Point(90.0, 0.0), Point(90.0, 50.0), Point(45.0, 20.0), Point(0.0, 50.0)], closed=True
     )
-    part = replace(plate(), features=(Feature(id="outline", role=Role.EDGE, paths=(dented,)),))
+    part = replace(plate(), features=(Feature(id="outline", role=Role.EDGE, paths=(dented,), led=True),))
     with pytest.raises(LimitError, match="a sharp inside corner"):
         as_pattern(part, Pattern(guide_mm=12.0, bit_mm=8.0))
 
