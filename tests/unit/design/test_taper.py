@@ -174,6 +174,16 @@ def test_a_width_given_twice_is_told_apart():
     )
 
 
+def test_places_told_apart_by_the_last_bits_alone_are_one_place():
+    twice = (
+        fact("width at fret 24", Kind.WIDTH, 59.5, 471.0),
+        fact("width at 471.00 mm", Kind.WIDTH, 59.5, 471.0 + 1e-10),
+    )
+    with pytest.raises(InputError):
+        solve(*twice, SETBACKS)
+    assert numbers(solve(*twice, NUT, SETBACKS)) == pytest.approx((46.0, 64.0, 39.0, 57.0), abs=NANOMETRE)
+
+
 def test_a_taper_is_quoted_as_an_angle():
     angle = replace(TAPER, name="taper angle", value=2.0 * math.tan(math.radians(2.0) / 2.0), text="2 deg")
     with pytest.raises(ConflictError) as caught:

@@ -350,6 +350,23 @@ def test_setbacks_are_added_up_before_the_eyes_of_the_reader() -> None:
     )
 
 
+def test_one_side_alone_has_its_step_too() -> None:
+    found = widths(nut_width=46.0, spread_at_nut=39.0, spread_at_bridge=57.0, setback_bass=4.0)
+    assert [(step.name, step.result) for step in found.steps if step.name.startswith("setback,")] == [
+        ("setback, bass, to centre", "4.00 mm")
+    ]
+
+
+def test_assumed_positions_are_no_second_spread() -> None:
+    found = widths(
+        nut_width=46.0,
+        setback=3.5,
+        spread_at_bridge=Given(57.0, ASSUMED),
+        positions_bridge=Given((0.0, 10.0, 20.0, 30.0, 40.0, 57.0), ASSUMED),
+    )
+    assert [step.name for step in found.steps if "spread at bridge" in step.name] == ["spread at bridge"]
+
+
 def test_a_taper_angle_is_turned_into_a_taper() -> None:
     steps = widths(nut_width=46.0, setback=3.5, taper_angle=Given(math.radians(1.64), text="1.64 deg")).steps
     assert [

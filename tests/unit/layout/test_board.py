@@ -118,6 +118,16 @@ def test_an_end_that_cuts_into_the_nut_is_refused() -> None:
     )
 
 
+def test_an_end_may_run_back_behind_a_zero_fret_but_not_behind_the_nut() -> None:
+    more = {"frets": 0, "overhang": 5.0, "zero_fret": True, "nut_behind": 30.0, "end": EndShape.ANGLED}
+    layout = lay_out(wren(**more, end_angle=math.radians(50.0)))
+    assert -30.0 < layout.board_end.end.x < 0.0
+    with pytest.raises(LimitError, match="60.00 deg, which cuts"):
+        lay_out(wren(**more, end_angle=math.radians(60.0)))
+    with pytest.raises(LimitError, match="-60.00 deg, which cuts"):
+        lay_out(wren(**more, end_angle=math.radians(-60.0)))
+
+
 @settings(derandomize=True, deadline=None)
 @always(
     scale=st.floats(300.0, 900.0),

@@ -50,6 +50,12 @@ def test_a_single_string_lies_halfway():
     assert equal_gaps(-4.0, 6.0, [1], [0.5]) == (1.0,)
 
 
+def test_two_courses_with_equal_gaps_leave_one_gap_between_them():
+    # 20 mm less 1 + 1 of strings between the centres and twice 2 within courses: 14 mm for the one gap
+    centres = equal_gaps(-10.0, 10.0, [2, 2], [1.0] * 4, within_gap=1.5)
+    assert centres == pytest.approx((10.0, 7.5, -7.5, -10.0))
+
+
 def test_a_single_course_fills_the_spread():
     assert equal_centres(-4.0, 5.0, [4], within=1.0) == pytest.approx((5.0, 2.0, -1.0, -4.0))
     assert equal_gaps(-3.0, 3.0, [3], [1.0, 2.0, 1.0], within_gap=9.0) == pytest.approx((3.0, 0.0, -3.0))

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from shapely import LineString, Point, affinity
 from support.specs import wren
 
 from jiggen.design.fret_rule import EqualSteps
@@ -17,7 +18,8 @@ from jiggen.errors import InputError
 from jiggen.layout.doubt import Doubt
 from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
-from jiggen.layout.string_doubts import LARGEST_PITCH_LENGTH, _shortest_scale
+from jiggen.layout.pitch import read_pitch
+from jiggen.layout.string_doubts import LARGEST_PITCH_LENGTH, SHORTEST_SCALES, _shortest_scale
 from jiggen.layout.warnings import DOUBTS, layout_warnings
 from jiggen.profiles import find, names
 
@@ -336,6 +338,40 @@ def test_a_doubt_begins_where_the_usual_ends(
 ) -> None:
     assert name not in doubts(**inside)
     assert name in doubts(**beyond)
+
+
+@pytest.mark.parametrize(("side", "offset", "string"), [("bass", 0.5, 6), ("treble", -0.5, 1)])
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_string_may_come_nearest_at_the_boards_end(
+    side: str, offset: float, string: int, *, left_handed: bool
+) -> None:
+    """An offset nut gives way on one side, and takes back toward the bridge what it gave."""
+    setbacks = {"setback": None, "setback_bass": 4.0, "setback_treble": 4.0} | {f"setback_{side}": 1.0}
+    more = {"nut_offset": offset, "end": EndShape.ANGLED, "end_angle": 0.15, "left_handed": left_handed}
+    layout = neck(**setbacks, **more)
+    (doubt,) = layout_warnings(layout)
+    end = layout.board_end.start if side == "bass" else layout.board_end.end
+    assert doubt.text.startswith(f"String {string} lies near the board's edge at the board's end")
+    assert doubt.number == f"{1.5 - 0.5 * end.x / 628.0:.2f} mm"
+    assert layout.board_end.start.x - layout.board_end.end.x > 5.0
+
+
+def test_slots_of_a_fan_are_judged_where_they_come_nearest() -> None:
+    fan = {**FAN, "scale_bass": 680.0, "fret_rule": EqualSteps(steps=53), "frets": 104}
+    layout = neck(**fan)
+    one, other = (LineString([(e.x, e.y) for e in (f.line.start, f.line.end)]) for f in layout.frets[-2:])
+    apart = [affinity.scale(one, 100.0, 100.0).distance(Point(end)) for end in other.coords]
+    assert max(apart) - min(apart) > 0.1
+    assert doubts(**fan)["close-slots"].startswith(
+        f"Little wood is left between the slots of frets 103 and 104, cut 0.6 mm wide: {min(apart) - 0.6:.2f} mm"
+    )
+
+
+def test_the_notes_of_the_shortest_scales() -> None:
+    notes = ("B0", "E1", "F#1", "B1", "E2", "G2", "A2", "C3", "G3", "C4", "A4")
+    assert [hertz for hertz, _ in SHORTEST_SCALES] == pytest.approx(
+        [read_pitch(note).frequency_hz for note in notes], rel=0.001
+    )
 
 
 @pytest.mark.parametrize(
