@@ -73,6 +73,11 @@ def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
     show_default=True,
     help="Of the plan in tiles: a4, a3, letter, tabloid.",
 )
+@click.option(
+    "--check-line",
+    is_flag=True,
+    help="Add a line of 50 mm to DXF and SVG, in an operation of its own, to measure.",
+)
 @click.option("--dry-run", is_flag=True, help="Do all but write, and say what would be written.")
 @click.option(
     "--replace-edited", is_flag=True, help="Write over files that were changed by hand since they were made."
@@ -89,6 +94,7 @@ def command(
     dxf_entities: str,
     dpi: float | None,
     paper: str,
+    check_line: bool,
     dry_run: bool,
     replace_edited: bool,
 ) -> None:
@@ -104,7 +110,9 @@ def command(
         machine=machine,
         material=material,
         allow=_words(allow),
-        options=read_options(dxf_version=dxf_version, dxf_entities=dxf_entities, dpi=dpi, paper=paper),
+        options=read_options(
+            dxf_version=dxf_version, dxf_entities=dxf_entities, dpi=dpi, paper=paper, check_line=check_line
+        ),
     )
     made = job.make(reckon.load(design), order, out, replace_edited=replace_edited, dry_run=dry_run)
     for line in made.lines():

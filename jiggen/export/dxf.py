@@ -16,7 +16,9 @@ from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.tags import tag_fields
 from jiggen.export.writer import Job, sheet_file_name
 from jiggen.parts.model import Role
+from jiggen.sheets.check_line import CHECK, CHECK_ID, check_line
 from jiggen.sheets.model import Mark, Sheet
+from jiggen.shop.machine import Operation
 
 #: Longest string in extended data, bytes (DXF reference, extended data).
 LONGEST_STRING = 255
@@ -52,30 +54,34 @@ def encode_dxf(sheet: Sheet, options: Options = DEFAULTS) -> bytes:
         entity
         for operation in sheet.machine.operations
         for mark in sheet.marks(operation.name)
-        for pen in [_pen(sheet, mark, operation.aci, options)]
+        for pen in [_pen_of(operation, _meaning(sheet, mark), options)]
         for path in mark.paths
         for entity in pen.draw(path, handles)
     ]
+    operations = sheet.machine.operations
+    if options.check_line:
+        pen = _pen_of(CHECK, f"1001\n{APPLICATION}\n1000\n{CHECK_ID}\n", options)
+        drawn += pen.draw(check_line(sheet), handles)
+        operations = (*operations, CHECK)
     before, after = frame(
         options.dxf_version,
         size_mm=(sheet.width_mm, sheet.height_mm),
-        operations=sheet.machine.operations,
+        operations=operations,
         remarks=_remarks(sheet),
         handles=next(handles) - FIRST_HANDLE,
     )
     return "".join((before, *drawn, after)).encode("cp1252")
 
 
-def _pen(sheet: Sheet, mark: Mark, aci: int, options: Options) -> Pen:
-    lettering = mark.feature.role is Role.LETTERING
+def _pen_of(operation: Operation, meaning: str, options: Options) -> Pen:
     return Pen(
         version=options.dxf_version,
         style=options.dxf_entities,
-        layer=mark.operation,
-        aci=aci,
-        decimals=LETTERING_DECIMALS if lettering else DECIMALS,
+        layer=operation.name,
+        aci=operation.aci,
+        decimals=LETTERING_DECIMALS if operation.role is Role.LETTERING else DECIMALS,
         chord_error_mm=CHORD_ERROR,
-        meaning=_meaning(sheet, mark),
+        meaning=meaning,
     )
 
 

@@ -23,6 +23,7 @@ class Options:
         dxf_entities: Entities that it uses.
         dpi: Pixels per inch of pictures; None: as many as make a handy picture.
         paper: On which the plan is printed in tiles.
+        check_line: Whether DXF and SVG have a line of 50 mm to measure, in an operation of its own.
         plan: Whether the working plan of the instrument is among the files.
     """
 
@@ -30,6 +31,7 @@ class Options:
     dxf_entities: DxfEntities = DxfEntities.POLYLINE
     dpi: float | None = None
     paper: Paper = A4
+    check_line: bool = False
     plan: bool = True
 
     @property
@@ -41,7 +43,9 @@ class Options:
 DEFAULTS = Options()
 
 
-def read_options(*, dxf_version: str, dxf_entities: str, dpi: float | None, paper: str) -> Options:
+def read_options(
+    *, dxf_version: str, dxf_entities: str, dpi: float | None, paper: str, check_line: bool = False
+) -> Options:
     """Returns the options that words on a command line ask for.
 
     Args:
@@ -49,6 +53,7 @@ def read_options(*, dxf_version: str, dxf_entities: str, dpi: float | None, pape
         dxf_entities: `polyline`, `primitives` or `segments`.
         dpi: Pixels per inch, or None.
         paper: `a4`, `a3`, `letter` or `tabloid`.
+        check_line: Whether there is to be one.
 
     Raises:
         JiggenError: If any of them is not known; all that are, in one go.
@@ -74,4 +79,5 @@ def read_options(*, dxf_version: str, dxf_entities: str, dpi: float | None, pape
         dxf_entities=DxfEntities(dxf_entities),
         dpi=dpi,
         paper=PAPERS[paper],
+        check_line=check_line,
     )

@@ -5,10 +5,12 @@ from html import escape
 
 from jiggen.export.json_text import json_text
 from jiggen.export.numbers import number
+from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.path_data import path_data
 from jiggen.export.tags import tag_fields
 from jiggen.export.writer import Job, sheet_file_name
 from jiggen.geometry.path import as_circle
+from jiggen.sheets.check_line import CHECK, CHECK_ID, check_line
 from jiggen.sheets.model import Mark, Sheet
 from jiggen.shop.machine import Operation
 
@@ -18,10 +20,10 @@ NAMESPACE = "http://www.w3.org/2000/svg"
 def sheets_as_svg(job: Job) -> Iterator[tuple[str, bytes]]:
     """Yields the sheets of a job."""
     for sheet in job.sheet_set.sheets:
-        yield sheet_file_name(sheet.number, "svg"), encode_svg(sheet)
+        yield sheet_file_name(sheet.number, "svg"), encode_svg(sheet, job.options)
 
 
-def encode_svg(sheet: Sheet) -> bytes:
+def encode_svg(sheet: Sheet, options: Options = DEFAULTS) -> bytes:
     """Returns a sheet as SVG 1.1, y flipped in the numbers: UTF-8, line feeds, a line feed at the end.
 
     There is no background: machine drivers cut every rectangle they find, so that what shows on light and on
@@ -35,6 +37,7 @@ def encode_svg(sheet: Sheet) -> bytes:
         f"<desc>{escape(_description(sheet))}</desc>",
         f"<metadata>{escape(json_text(tags), quote=False)}</metadata>",
         *operation_groups(sheet, line_width_mm=sheet.machine.line_width_mm),
+        *(_check_group(sheet) if options.check_line else ()),
         "</svg>",
         "",
     ]
@@ -61,6 +64,13 @@ def operation_groups(sheet: Sheet, *, line_width_mm: float) -> Iterator[str]:
         for mark in sheet.marks(operation.name):
             yield _element(mark, flip_at=sheet.height_mm)
         yield "</g>"
+
+
+def _check_group(sheet: Sheet) -> Iterator[str]:
+    data = path_data([check_line(sheet)], flip_at=sheet.height_mm)
+    yield f'<g id="{CHECK.name}" {_paint(CHECK, sheet.machine.line_width_mm)}>'
+    yield f'<path id="{CHECK_ID}" d="{data}"/>'
+    yield "</g>"
 
 
 def _paint(operation: Operation, line_width_mm: float) -> str:

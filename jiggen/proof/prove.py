@@ -1,6 +1,8 @@
 """The proof: reads a job's files back, measures what they would make, and reports. Shares no code with the writers."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
@@ -19,6 +21,8 @@ class _Read(Protocol):
     def __call__(self, source: bytes | Path, *, name: str = "") -> Reading: ...
 
 
+#: The operation of the line that a maker may ask for to measure a file by, its length and how far that may be off.
+_CHECK, _CHECK_MM, _CHECK_ERROR_MM = "check", 50.0, 0.001
 _READERS: Mapping[str, _Read] = {".dxf": read_dxf, ".svg": read_svg}
 
 
@@ -119,7 +123,30 @@ def _prove_file(proof: SheetProof, name: str, data: bytes) -> tuple[tuple[Row, .
         reading = _READERS[Path(name).suffix.lower()](data, name=name)
     except JiggenError as error:
         return (), [Finding(fault=Fault.UNREADABLE, message=str(error), file=name)]
-    return _prove_reading(proof, name, reading)
+    reading, checked = _without_check_line(reading, name)
+    rows, findings = _prove_reading(proof, name, reading)
+    return rows, (*checked, *findings)
+
+
+def _without_check_line(reading: Reading, name: str) -> tuple[Reading, list[Finding]]:
+    """Returns a reading without the line of 50 mm that a maker may ask for, and what is wrong with that line.
+
+    It lies in an operation of its own, `check`, and belongs to no part.
+    """
+    lines = [each for each in reading.traced if each.operation == _CHECK]
+    rest = tuple(each for each in reading.traced if each.operation != _CHECK)
+    findings = [
+        Finding(
+            fault=Fault.WRONG_SCALE,
+            message=f"the check line at {each.where} is not the straight line of {_CHECK_MM:g} mm that it should be",
+            file=name,
+        )
+        for each in lines
+        if each.stroke.closed
+        or any(each.stroke.bulges)
+        or abs(math.dist(each.stroke.points[0], each.stroke.points[-1]) - _CHECK_MM) > _CHECK_ERROR_MM
+    ]
+    return replace(reading, traced=rest), findings
 
 
 def _prove_reading(

@@ -201,6 +201,7 @@ ROWS = [
         leaves=("out/wren/sheet-1.dxf",),
     ),
     Row("make wren.toml --dxf-entities primitives --format dxf", says="no fault", design=PLAIN),
+    Row("make wren.toml --check-line --format dxf,svg", says="no fault", design=PLAIN),
     Row("make wren.toml --dxf-version r14", exit_code=2, complains="Did you mean r12?", design=PLAIN),
     Row("make wren.toml --dpi 5", exit_code=2, complains="--dpi: got 5", design=PLAIN),
     Row("make wren.toml --dpi 3000 --format png", exit_code=2, complains="--dpi: got 3000", design=PLAIN),
