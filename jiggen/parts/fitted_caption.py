@@ -83,6 +83,9 @@ class _Fitting:
         size = heading_size(self.heading, width, self.letters)
         return size if size >= self.letters else math.inf
 
+    def _low_heading_height(self, width: float) -> float:
+        return self.letters if self._heading_height(width) < math.inf else math.inf
+
     def _words_height(self, words: str, width: float) -> float:
         try:
             return rows_height(len(wrap_text(words, width, self.letters)), self.letters)
@@ -91,8 +94,8 @@ class _Fitting:
 
     def _apart(self) -> Iterator[Feature]:
         """Heading and words, each where there is room."""
-        box = self._taken(self.room.take(self._heading_height))
-        size = heading_size(self.heading, box.width, self.letters)
+        box = self._taken(self.room.take(self._low_heading_height))
+        size = min(heading_size(self.heading, box.width, self.letters), box.height)
         yield label("title", self.heading, box.low, height=size, anchor=Anchor.LEFT_BASELINE)
         number = 0
         for words in self.words:

@@ -25,7 +25,7 @@ def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:
     size = max(scale / 628.0, 0.7)
     on_bass = (strings + 1) // 2
     wide = spec.nut_width.value
-    pocket_end = scale * 0.32
+    pocket_end = scale * 0.4
     return solve(
         replace(
             spec.design,
@@ -81,11 +81,11 @@ def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:
                         ),
                         Opening(
                             name="controls",
-                            length=40.0,
-                            width=50.0,
-                            radius=10.0,
-                            from_saddle=10.0,
-                            offset=85.0,
+                            length=40.0 * size,
+                            width=50.0 * size,
+                            radius=8.0,
+                            from_saddle=-20.0 * size,
+                            offset=100.0 * size,
                             depth=32.0,
                         ),
                     )
