@@ -84,5 +84,5 @@ def test_their_ink_is_that_of_the_strokes(drawn: dict[bool, SheetSet], tmp_path:
 
 def test_strokes_stay_the_default(drawn: dict[bool, SheetSet]) -> None:
     assert not any(operation.filled for operation in drawn[False].machine.operations)
-    assert 'fill="none" stroke="#3c5aa8"' in encode_svg(drawn[False].sheets[0]).decode()
-    assert 'fill="#3c5aa8" fill-rule="evenodd"' in encode_svg(drawn[True].sheets[0]).decode()
+    assert 'fill="none" stroke="#4a6fc3"' in encode_svg(drawn[False].sheets[0]).decode()
+    assert 'fill="#4a6fc3" fill-rule="evenodd"' in encode_svg(drawn[True].sheets[0]).decode()
