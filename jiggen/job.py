@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from jiggen import __version__
 from jiggen.design.model import Design, Make, MarkFace
@@ -29,6 +30,9 @@ from jiggen.shop.story import growth_lines, mirrored_line
 from jiggen.shop.tag import tag_of
 from jiggen.shop.workshop import Workshop, fit_out
 
+if TYPE_CHECKING:
+    from jiggen.proof.known import Currency
+
 __all__ = [
     "Made",
     "Order",
@@ -39,11 +43,14 @@ __all__ = [
     "lay_on_sheets",
     "make",
     "make_coupon",
+    "stand",
 ]
 
 DEFAULT_MATERIAL, DEFAULT_MACHINE = "cast-acrylic-3", "large-laser"
 #: The instrument whose tools a coupon is made for, and whose frets its uncertainty is told at, when none is named.
 COUPON_PROFILE = "steel-string-14-fret"
+#: What is said of files that were not proved.
+NOT_PROVED = "not proved: nobody has read these files back and measured them"
 #: What a coupon is there to try.
 COUPON_ALLOWS = ("hole-under-thickness", "small-lettering", "single-pass", "narrow-web")
 #: Words for the formats that the proof can read back.
@@ -61,6 +68,7 @@ class Order:
         allow: Names of warnings that the maker has seen.
         formats: Words for formats, such as `dxf` and `svg`; empty: all.
         options: How the files are written.
+        proof: Whether the files are read back and measured before they are saved.
     """
 
     parts: tuple[str, ...] = ()
@@ -69,6 +77,7 @@ class Order:
     formats: tuple[str, ...] = ()
     allow: tuple[str, ...] = ()
     options: Options = DEFAULTS
+    proof: bool = True
 
 
 def fit_out_workshop(make: Make, order: Order) -> Workshop:
@@ -142,7 +151,7 @@ class Made:
         files: Sizes in bytes by file name, in the order in which they were written.
         saved: What was done to the folder, or would be.
         dry_run: Whether nothing was written.
-        report: What the proof found.
+        report: What the proof found; None when it was left out.
     """
 
     neck: Neck
@@ -150,7 +159,7 @@ class Made:
     files: Mapping[str, int]
     saved: Saved
     dry_run: bool
-    report: Report
+    report: Report | None
 
     @property
     def folder(self) -> Path:
@@ -170,14 +179,16 @@ class Made:
         yield from (
             self._dry_lines() if self.dry_run else (f"wrote {', '.join(self.files)} to {self.folder}",)
         )
-        yield self.report.text().splitlines()[-1]
+        yield self.report.verdict() if self.report else NOT_PROVED
 
     def _dry_lines(self) -> Iterator[str]:
+        from jiggen.proof.known import is_earlier
+
         yield f"would write to {self.folder}:"
         for name, size in self.files.items():
             yield f"  {name}, {size} bytes, {'replaces one' if name in self.saved.replaced else 'new'}"
         yield from (f"  {name} would go" for name in self.saved.removed)
-        yield from (f"  {name} is yours and would stay" for name in self.saved.kept)
+        yield from (f"  {name} is yours and would stay" for name in self.saved.kept if not is_earlier(name))
 
 
 class UnprovenError(Exception):
@@ -260,21 +271,50 @@ def _proven(
     # Late, since writers and proof take twice as long to import as a layout takes to print.
     from jiggen.export.formats import encode_job
     from jiggen.export.manifest import FILE_NAME as MANIFEST
-    from jiggen.export.writer import Job
+    from jiggen.export.writer import Job, ProofTold
+    from jiggen.proof.known import earlier_file
     from jiggen.proof.prove import prove_files
 
+    reports: list[Report] = []
+
+    def judge(files: Mapping[str, bytes]) -> ProofTold:
+        if not order.proof:
+            return ProofTold(verdict=NOT_PROVED)
+        if order.formats and PROVED_FORMATS.isdisjoint(order.formats):
+            # The proof reads DXF and SVG. Where neither is wanted, the sheets are written once more for it alone.
+            files = encode_job(replace(job, options=replace(job.options, plan=False)), ("svg",))
+        report = prove_files(files[MANIFEST], {name: files[name] for name in files if name != MANIFEST})
+        if not report.ok:
+            raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
+        reports.append(report)
+        head, rows = report.summary()
+        return ProofTold(verdict=report.verdict(), head=head, rows=rows)
+
     job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options)
-    files = encode_job(job, order.formats)
-    # The proof reads DXF and SVG. Where neither is wanted, the sheets are written once more for it alone.
-    can_be_read = not order.formats or not PROVED_FORMATS.isdisjoint(order.formats)
-    sheets_only = replace(job, options=replace(job.options, plan=False))
-    to_prove = files if can_be_read else encode_job(sheets_only, ("svg",))
-    report = prove_files(
-        to_prove[MANIFEST], {name: data for name, data in to_prove.items() if name != MANIFEST}
-    )
-    if not report.ok:
-        raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
+    files = encode_job(job, order.formats, judge=judge)
+    earlier = earlier_file(folder, neck.id)
+    if earlier is not None:
+        files[earlier[0]] = earlier[1]
     save = foresee_job if dry_run else save_job
     saved = save(folder, files, replace_edited=replace_edited)
     sizes = {name: len(data) for name, data in files.items()}
+    report = reports[0] if reports else None
     return Made(neck=neck, sheet_set=sheet_set, files=sizes, saved=saved, dry_run=dry_run, report=report)
+
+
+def stand(design: Design, part_id: str, out: Path) -> "Currency":
+    """Returns whether a part was made from a design as it is now, and which numbers changed since.
+
+    Args:
+        design: What the maker says now.
+        part_id: The id engraved on the part, or its first four figures at least.
+        out: Folder in which sets were made.
+
+    Raises:
+        JiggenError: If it is no id, or the design or a manifest has a mistake.
+    """
+    from jiggen.export.manifest import design_numbers
+    from jiggen.proof.known import compare, read_known
+
+    neck = work_out(design)
+    return compare(part_id, neck.id, design_numbers(neck.spec), read_known(out))

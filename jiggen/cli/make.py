@@ -78,6 +78,7 @@ def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
     is_flag=True,
     help="Add a line of 50 mm to DXF and SVG, in an operation of its own, to measure.",
 )
+@click.option("--no-proof", is_flag=True, help="Do not read the files back and measure them.")
 @click.option("--dry-run", is_flag=True, help="Do all but write, and say what would be written.")
 @click.option(
     "--replace-edited", is_flag=True, help="Write over files that were changed by hand since they were made."
@@ -95,6 +96,7 @@ def command(
     dpi: float | None,
     paper: str,
     check_line: bool,
+    no_proof: bool,
     dry_run: bool,
     replace_edited: bool,
 ) -> None:
@@ -113,6 +115,7 @@ def command(
         options=read_options(
             dxf_version=dxf_version, dxf_entities=dxf_entities, dpi=dpi, paper=paper, check_line=check_line
         ),
+        proof=not no_proof,
     )
     made = job.make(reckon.load(design), order, out, replace_edited=replace_edited, dry_run=dry_run)
     for line in made.lines():

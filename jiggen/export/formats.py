@@ -1,6 +1,7 @@
 """The list of formats, and the one call that turns a job into files. A new format is one module and one row."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from jiggen.errors import InputError, JiggenError, raise_all
@@ -12,7 +13,7 @@ from jiggen.export.pdf import plan_as_pdf, sheets_as_pdf, tiles_as_pdf
 from jiggen.export.png import plan_as_png, preview_as_png
 from jiggen.export.svg import sheets_as_svg
 from jiggen.export.ticket import ticket_as_html
-from jiggen.export.writer import Job, Writer
+from jiggen.export.writer import Job, ProofTold, Writer
 
 #: What writes each format, in the order in which files are listed.
 WRITERS: Mapping[str, tuple[Writer, ...]] = MappingProxyType(
@@ -30,12 +31,20 @@ PLAN_WRITERS: tuple[Writer, ...] = (plan_as_svg, plan_as_pdf, tiles_as_pdf, plan
 FORMATS: tuple[str, ...] = tuple(WRITERS)
 
 
-def encode_job(job: Job, formats: Sequence[str] = ()) -> dict[str, bytes]:
+#: Those that are written last, since they tell what the proof found in the others.
+AFTER_PROOF: tuple[Writer, ...] = (ticket_as_html,)
+
+#: Looks at files, their manifest among them, and tells what it found.
+Judge = Callable[[Mapping[str, bytes]], ProofTold]
+
+
+def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = None) -> dict[str, bytes]:
     """Returns the files of a job by name, `manifest.json`, which lists the others, last.
 
     Args:
         job: What is to be written.
         formats: Words from `FORMATS`, in any order; empty: all of them.
+        judge: Called once with the files that can be proved; what it tells goes into those that are written last.
 
     Raises:
         InputError: If a format is not known.
@@ -56,6 +65,10 @@ def encode_job(job: Job, formats: Sequence[str] = ()) -> dict[str, bytes]:
     writers = [writer for each in wanted for writer in WRITERS[each]]
     if not job.options.plan:
         writers = [each for each in writers if each not in PLAN_WRITERS]
-    files = {name: data for writer in writers for name, data in writer(job)}
+    files = {name: data for writer in writers if writer not in AFTER_PROOF for name, data in writer(job)}
+    if judge is not None:
+        told = judge({**files, manifest.FILE_NAME: manifest.encode_manifest(job.sheet_set, files)})
+        job = replace(job, proof=told)
+    files |= {name: data for writer in writers if writer in AFTER_PROOF for name, data in writer(job)}
     files[manifest.FILE_NAME] = manifest.encode_manifest(job.sheet_set, files)
     return files

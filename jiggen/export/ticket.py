@@ -49,6 +49,7 @@ def _lines(job: Job) -> Iterator[str]:
         ("Sheets", _sheets(job)),
         ("Order of operations", _operations(job)),
         ("Parts", _parts(job)),
+        ("Proof of the files", _proof(job)),
         ("Numbers and where they come from", _numbers(job)),
         ("After cutting: measure", _readings(job)),
     ):
@@ -154,6 +155,15 @@ def _part(sheet: Sheet, index: int) -> _Cells:
         f"{box.width:.2f} × {box.height:.2f} mm",
         f'<span class="tag">{escape(cut.tag.line())}</span>',
     )
+
+
+def _proof(job: Job) -> Iterator[str]:
+    if job.proof is None:
+        return
+    yield f"<p>{escape(job.proof.verdict)}.</p>"
+    if job.proof.rows:
+        rows = [[escape(cell) for cell in row] for row in job.proof.rows]
+        yield from _table(job.proof.head, rows, right=(2, 3))
 
 
 def _numbers(job: Job) -> Iterator[str]:

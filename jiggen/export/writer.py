@@ -13,6 +13,21 @@ from jiggen.layout.setup import StringSetup
 from jiggen.sheets.model import SheetSet
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProofTold:
+    """What the proof found in the files, in words: writers print it and know no more of it.
+
+    Attributes:
+        verdict: In one line, whether all is well.
+        head: Of the table.
+        rows: A row for each file and part.
+    """
+
+    verdict: str
+    head: tuple[str, ...] = ()
+    rows: tuple[tuple[str, ...], ...] = ()
+
+
 @dataclass(frozen=True, kw_only=True)
 class Job:
     """All that is written of one design.
@@ -22,12 +37,14 @@ class Job:
         layout: The instrument itself, for the plan.
         setup: The strings on it.
         options: What the maker asks of the files.
+        proof: What the proof found, for files that are written after it; None before it.
     """
 
     sheet_set: SheetSet
     layout: Layout
     setup: StringSetup
     options: Options = DEFAULTS
+    proof: ProofTold | None = None
 
     @cached_property
     def plan(self) -> Page:

@@ -8,6 +8,7 @@ from typing import Protocol
 
 from jiggen.errors import InputError, JiggenError
 from jiggen.proof.hashes import compare_hashes
+from jiggen.proof.known import is_earlier
 from jiggen.proof.look import SheetProof
 from jiggen.proof.manifest import NAME, Manifest, WantedPart, WantedSheet, read_manifest
 from jiggen.proof.placing import placed_twice
@@ -39,7 +40,9 @@ def prove(folder: Path) -> Report:
     known = {*manifest.hashes, *(name for sheet in manifest.sheets for name in sheet.files)}
     found = (each for each in folder.iterdir() if each.is_file() and not each.name.startswith("."))
     files = {
-        each.name: each.read_bytes() if each.name in known else b"" for each in found if each.name != NAME
+        each.name: each.read_bytes() if each.name in known else b""
+        for each in found
+        if each.name != NAME and not is_earlier(each.name)
     }
     return _prove(manifest, files)
 

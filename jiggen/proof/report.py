@@ -222,6 +222,12 @@ class Report:
         parts += [_count(faults, "fault")] + ([_count(harmless, word)] if harmless else [])
         return ", ".join(parts)
 
+    def summary(self) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+        """Returns head and rows of a short table: what was measured in each file of each part, and how it came out."""
+        head = ("file", "part", "measured", "worst, mm", "where")
+        rows = ((row[0], row[1], row[2], row[5], row[6]) for row in _sums(self.rows))
+        return head, tuple(rows)
+
     def as_dict(self) -> dict[str, Any]:
         """Returns the report as plain dicts, lists, text and numbers, for JSON; lengths in mm, to a nanometre."""
         faults = self.faults

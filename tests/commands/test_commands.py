@@ -2,6 +2,7 @@
 
 import json
 import re
+import shutil
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -19,7 +20,7 @@ START = "start --nut 46mm --spread 57mm --scale 628mm --name Wren"
 
 @dataclass(frozen=True)
 class Row:
-    """One call of the program, in an empty folder that holds `wren.toml` or `bench.csv` when it is given."""
+    """One call of the program, in an empty folder that holds `wren.toml`, `bench.csv` or `out/wren` when given."""
 
     typed: str
     exit_code: int = 0
@@ -28,6 +29,7 @@ class Row:
     leaves: tuple[str, ...] = ()  # files that are there afterwards
     design: str | None = None
     bench: str | None = None
+    made: bool = False  # whether a nut rule of `PLAIN` has been made in `out/wren`
 
 
 PLAIN = """\
@@ -244,6 +246,21 @@ ROWS = [
         says="proved",
         design=f'{PLAIN}[make]\nguide = "17mm"\nbit = "12mm"\n',
     ),
+    Row("make wren.toml --only nut-rule --no-proof", says="not proved", design=PLAIN),
+    Row("proof --help", says="--every-row"),
+    Row("proof out/wren", says="proved: ", made=True),
+    Row("proof out/wren --every-row", says="string.1.nut", made=True),
+    Row("proof out/wren --json", says='"jiggen-proof/1"', made=True),
+    Row("proof out", exit_code=2, complains="got no manifest.json, expected the folder of a job", made=True),
+    Row("proof out/wren --file out/wren/sheet-1.svg", says="the parts serve: ", made=True),
+    Row("proof out/wren --file wren.toml", exit_code=2, complains=".dxf, .svg", design=PLAIN, made=True),
+    Row("proof out/wren --file owl.svg", exit_code=2, complains="owl.svg", made=True),
+    Row(
+        "proof wren.toml --id ABCD", exit_code=2, says="no manifest in out knows it", design=PLAIN, made=True
+    ),
+    Row("proof wren.toml --id ABCD --json", exit_code=2, says='"unknown"', design=PLAIN),
+    Row("proof wren.toml --id owl", exit_code=2, complains='"owl", expected the id on a part', design=PLAIN),
+    Row("proof wren.toml --id ABCD --file a.svg", exit_code=2, complains="one or the other", design=PLAIN),
     Row(
         "coupon",
         says="proved",
@@ -294,14 +311,36 @@ ROWS = [
 ]
 
 
+@pytest.fixture(scope="module")
+def nut_rule(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A set that was made once, for all who look at one."""
+    folder = tmp_path_factory.mktemp("made")
+    (folder / "wren.toml").write_text(PLAIN, encoding="utf-8")
+    typed = [
+        "make",
+        str(folder / "wren.toml"),
+        "--only",
+        "nut-rule",
+        "--format",
+        "dxf,svg",
+        "--out",
+        str(folder),
+    ]
+    result = CliRunner().invoke(app, typed)
+    assert result.exit_code == 0, result.output
+    return folder / "wren"
+
+
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.typed or "nothing")
-def test_command(row: Row, tmp_path: Path, monkeypatch: pytest.MonkeyPatch):
+def test_command(row: Row, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, nut_rule: Path):
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1795564800")
     if row.design is not None:
         Path("wren.toml").write_text(row.design, encoding="utf-8")
     if row.bench is not None:
         Path("bench.csv").write_text(row.bench, encoding="utf-8")
+    if row.made:
+        shutil.copytree(nut_rule, "out/wren")
     before = {path: path.read_bytes() for path in tmp_path.rglob("*") if path.is_file()}
     result = CliRunner().invoke(app, row.typed.split(), prog_name="jiggen")
     assert result.exit_code == row.exit_code, result.output
@@ -334,6 +373,54 @@ def test_a_measured_kerf_is_used_and_not_written_over(tmp_path, monkeypatch):
     again = run.invoke(app, reading)
     assert (again.exit_code, Path("mine/materials/cast-acrylic-3.toml").read_bytes()) == (2, written)
     assert run.invoke(app, [*reading, "--replace"]).exit_code == 0
+
+
+def test_a_file_that_was_changed_fails_the_proof_with_exit_code_2(tmp_path, monkeypatch, nut_rule):
+    monkeypatch.chdir(tmp_path)
+    shutil.copytree(nut_rule, "wren")
+    svg = Path("wren/sheet-1.svg")
+    svg.write_text(svg.read_text(encoding="utf-8").replace("cut-edge", "cut-edges"), encoding="utf-8")
+    result = CliRunner().invoke(app, ["proof", "wren"])
+    assert result.exit_code == 2
+    assert "hash-mismatch: sheet-1.svg" in result.stdout
+    assert "wrong-operation: sheet-1.svg nut-rule outline" in result.stdout
+    assert "NOT PROVED" in result.stdout
+
+
+def test_an_id_is_current_then_stale_and_its_numbers_are_kept(tmp_path, monkeypatch, nut_rule):
+    run, design = CliRunner(), Path("wren.toml")
+    monkeypatch.chdir(tmp_path)
+    shutil.copytree(nut_rule, "out/wren")
+    design.write_text(PLAIN, encoding="utf-8")
+    part_id = json.loads(Path("out/wren/manifest.json").read_text(encoding="utf-8"))["design"]["id"]
+    asking = ["proof", "wren.toml", "--id", part_id]
+    current = run.invoke(app, asking)
+    assert (current.exit_code, current.stdout) == (0, f"{part_id} is current: it is Wren as it is now.\n")
+    design.write_text(PLAIN.replace("46mm", "45mm"), encoding="utf-8")
+    for place in ("manifest.json", f"earlier-{part_id}.json"):
+        stale = run.invoke(app, asking)
+        assert stale.exit_code == 2
+        assert f"{part_id} is stale: it is Wren (out/wren/{place})" in stale.stdout.replace("\\", "/")
+        assert re.search(r"nut width +46 mm +45 mm\n", stale.stdout)
+        assert "made from it: nut-rule" in stale.stdout
+        assert run.invoke(app, ["make", "wren.toml", "--only", "nut-rule", "--format", "svg"]).exit_code == 0
+    told = json.loads(run.invoke(app, [*asking, "--json"]).stdout)
+    assert {"number": "nut_width", "was": 46.0, "now": 45.0, "unit": "mm"} in told["changes"]
+    assert run.invoke(app, ["proof", "out/wren"]).exit_code == 0
+
+
+def test_the_ticket_tells_what_the_proof_found(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("wren.toml").write_text(PLAIN, encoding="utf-8")
+    make = ["make", "wren.toml", "--only", "nut-rule", "--format", "svg,ticket"]
+    proved = CliRunner().invoke(app, make).stdout.splitlines()[-1]
+    ticket = Path("out/wren/ticket.html").read_text(encoding="utf-8")
+    assert proved.startswith("proved: ")
+    assert f"<p>{proved}.</p>" in ticket
+    assert "<td>sheet-1.svg</td><td>nut-rule</td>" in ticket
+    assert CliRunner().invoke(app, [*make, "--no-proof"]).exit_code == 0
+    ticket = Path("out/wren/ticket.html").read_text(encoding="utf-8")
+    assert "<p>not proved: nobody has read these files back and measured them.</p>" in ticket
 
 
 def test_every_command_has_a_row():
