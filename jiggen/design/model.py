@@ -286,7 +286,7 @@ class Design:
         partial_frets: `neck.partial-frets`.
         zero_fret: `neck.zero-fret`, whether a fret stands at the nut line, with the nut behind it.
         nut_behind: `neck.nut-behind`, from a zero fret back to the nut and the start of the board.
-        overhang: `neck.overhang`, from the last fret to the end of the board.
+        overhang: `neck.overhang`, from the last fret to the end of the board; of a rounded end, to where it starts.
         end: `neck.end`, how the board ends.
         end_angle: `neck.end-angle`, radians, positive when the bass side is longer.
         end_radius: `neck.end-radius`, mm.

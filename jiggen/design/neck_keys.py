@@ -101,7 +101,7 @@ NECK_ROWS = (
     Row(
         key="neck.straight-fret",
         field="straight_fret",
-        kind=given(number(above=-1.0, most=60.0, example="7")),
+        kind=given(number(above=-1e-9, most=60.0, example="7")),
         about="the fret that runs square across a fan",
         rare=True,
     ),

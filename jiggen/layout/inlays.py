@@ -6,10 +6,6 @@ from dataclasses import dataclass
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point, between
 
-#: Frets that are marked, and those of them that get two dots (common practice on guitars and basses).
-MARKED_FRETS = (3, 5, 7, 9, 12, 15, 17, 19, 21, 24)
-DOUBLE_FRETS = (12, 24)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Inlay:

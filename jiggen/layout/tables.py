@@ -85,13 +85,12 @@ def _numbers(layout: Layout) -> dict[str, dict[str, Any]]:
 
 
 def _fret(layout: Layout, fret: FretLine) -> dict[str, Any]:
-    scale = layout.spec.scale.value
     return {
         "fret": fret.number,
         "label": fret.label,
         "from-nut": fret.distance,
         "from-previous": fret.from_previous,
-        "to-saddle": scale - fret.distance,
+        "to-saddle": x_at_centre(layout.saddle) - fret.distance,
         "board-width": fret.width,
         "string-spread": fret.spread,
         "skew-degrees": math.degrees(fret.skew),
