@@ -7,15 +7,8 @@ from hypothesis import strategies as st
 from jiggen.errors import JiggenError
 from jiggen.layout.measured import Reading
 from jiggen.layout.measured_width import WidthAt, WidthAtFret
-from jiggen.layout.readings import (
-    LONGEST_LINE,
-    MOST_FAULTS,
-    MOST_READINGS,
-    BenchReadings,
-    SpreadAt,
-    SpreadReading,
-    readings_from_text,
-)
+from jiggen.layout.readings import BenchReadings, SpreadAt, SpreadReading, readings_from_text
+from jiggen.tables.readings import LONGEST_LINE, MOST_FAULTS, MOST_READINGS
 
 
 def read(text: str) -> BenchReadings:
@@ -147,6 +140,10 @@ def test_all_faults_are_told_at_once_but_not_without_end():
 @pytest.mark.parametrize("text", ["", "\n\n", "# nothing\n", "fret, distance, unit\n", " , ,\n\u00a0\n"])
 def test_a_table_without_readings_is_refused(text):
     assert complaints(text) == ["bench.csv: got no readings, expected rows such as 12, 314.1, mm"]
+
+
+def test_rows_that_are_still_to_be_filled_in_are_passed_over():
+    assert [each.fret for each in read("1, , mm\n2,,\n12, 314.1, mm\n").frets] == [12]
 
 
 def test_a_table_may_not_be_endless():
