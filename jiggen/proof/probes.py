@@ -242,9 +242,12 @@ class Caliper:
             half = float(self.nominal.half_beam[number])
             worst: dict[float, RowNumbers] = {}
             for wanted in arcs:
-                at = min(found.get(number, ()), key=lambda arc: _apart(arc, wanted), default=None)
-                if at is None or _apart(at, wanted) > _SAME_ARC:
+                about = [arc for arc in found.get(number, ()) if _apart(arc, wanted) <= _SAME_ARC]
+                if not about:
                     continue
+                at = min(
+                    about, key=lambda arc: abs(arc.radius - wanted.radius)
+                )  # both sides of a ring have a centre
                 got = min(
                     (at.radius - half, at.radius + half), key=lambda radius: abs(radius - wanted.radius)
                 )

@@ -1,0 +1,109 @@
+"""The whole family of shop aids on the whole library of instruments."""
+
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from jiggen.design.model import Design, Given
+from jiggen.errors import InputError, LimitError, SeveralErrors
+from jiggen.export.formats import encode_job
+from jiggen.export.manifest import FILE_NAME
+from jiggen.export.writer import Job
+from jiggen.job import Order, draw_up
+from jiggen.layout.worked_neck import Neck
+from jiggen.parts.catalogue import ALL, CATALOGUE, choose
+from jiggen.parts.model import Bench
+from jiggen.proof.prove import prove_files
+from jiggen.reckon import load, work_out
+
+INSTRUMENTS = Path(__file__).parents[2] / "profiles" / "instruments"
+#: A profile that only fills what is left out has no scale of its own.
+LIBRARY = sorted(path.stem for path in INSTRUMENTS.glob("*.toml") if path.stem != "six-string-guitar")
+#: One of each kind, for what takes long.
+KINDS = ["wren", "bass-five-string-fanned", "mandolin", "twelve-string", "classical", "electric-zero-fret"]
+#: Warnings that are told of on the part: pins of 1.5 mm in a sheet of 3 mm, and a tongue as low as low strings.
+EXPECTED = {"hole-under-thickness"}
+EXPECTED_ON_SET_UP_CARD = {"sliver"}
+
+
+@cache
+def neck_of(name: str, *, left_handed: bool = False) -> Neck:
+    design: Design = load(INSTRUMENTS / f"{name}.toml")
+    if left_handed:
+        design = replace(design, left_handed=Given(value=True))
+    return work_out(design)
+
+
+@pytest.mark.parametrize("name", LIBRARY)
+def test_every_part_can_be_drawn(name):
+    neck = neck_of(name)
+    bench = Bench(design_id=neck.id, smallest_lettering_mm=2.5)
+    entries = choose((ALL,), neck, where="test")
+    names = [part.name for entry in entries for part in entry.build(neck, bench)]
+    assert len(names) >= 12
+    assert len(set(names)) == len(names)
+
+
+@pytest.mark.parametrize("name", KINDS)
+def test_every_part_keeps_the_shops_limits(name):
+    left_handed = name == "electric-zero-fret"
+    sheets = draw_up(neck_of(name, left_handed=left_handed), Order(parts=(ALL,)))
+    unexpected = {
+        str(finding)
+        for finding in sheets.findings
+        if finding.name not in EXPECTED
+        and not (finding.part == "set-up-card" and finding.name in EXPECTED_ON_SET_UP_CARD)
+    }
+    assert not unexpected
+
+
+@pytest.mark.parametrize(
+    ("name", "left_handed"), [("wren", True), ("bass-five-string-fanned", False), ("mandolin", False)]
+)
+def test_every_part_is_proved_from_its_files(name, left_handed):
+    neck = neck_of(name, left_handed=left_handed)
+    sheets = draw_up(neck, Order(parts=(ALL,)))
+    files = encode_job(Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup), ("dxf", "svg"))
+    report = prove_files(files[FILE_NAME], {file: data for file, data in files.items() if file != FILE_NAME})
+    assert report.ok, report.text()
+
+
+def test_only_the_standard_set_is_made_when_nobody_names_parts():
+    names = [entry.name for entry in choose((), neck_of("wren"), where="test")]
+    assert names == ["plan-template", "fret-slot-guide", "saw-guide", "nut-rule"]
+
+
+def test_a_part_that_lacks_numbers_names_them_all():
+    neck = neck_of("wren")
+    bare = replace(neck, spec=replace(neck.spec, bridge=replace(neck.spec.bridge, length=None, width=None)))
+    with pytest.raises(SeveralErrors) as caught:
+        choose(("bridge-locator",), bare, where="--only")
+    assert str(caught.value).split("\n") == [
+        (
+            'design "Wren", bridge.length, for part bridge-locator: got nothing, expected of the bridge, across the '
+            'strings. Add bridge.length = "150mm", or name an instrument profile that has it: '
+            'profile = "six-string-guitar"'
+        ),
+        (
+            'design "Wren", bridge.width, for part bridge-locator: got nothing, expected of the bridge, along the '
+            'strings. Add bridge.width = "28mm", or name an instrument profile that has it: '
+            'profile = "six-string-guitar"'
+        ),
+    ]
+
+
+def test_a_neck_that_cannot_have_a_part_is_told_why():
+    with pytest.raises(LimitError, match="a part that this neck can have: fanned frets lie at angles"):
+        choose(("fret-slot-guide",), neck_of("bass-five-string-fanned"), where="--only")
+
+
+def test_a_name_that_is_not_known_brings_the_nearest():
+    with pytest.raises(InputError, match=r"Did you mean nut-card\?"):
+        choose(("nut-cart",), neck_of("wren"), where="--only")
+
+
+def test_what_is_needed_are_keys_of_a_design():
+    assert {key for entry in CATALOGUE for key in entry.needed_keys} >= {"setup.action", "truss-rod.length"}
+    assert all(entry.about and entry.title for entry in CATALOGUE)
