@@ -43,7 +43,10 @@ NAME, TITLE = "body-template", "Body template"
 HALF_NAME, HALF_TITLE = "body-half-template", "Half body template"
 NEEDS = ("body.length", "body.lower_bout", "body.joint_fret")
 
-_LETTERS = 1.5  # height of its lettering over the least: it is large, and read from farther away
+_LARGEST, _FULL_SIZE = (
+    1.5,
+    300.0,
+)  # its lettering is so much higher than the least on bodies at least so wide, mm
 _MARK = 16.0  # lines at bouts and waist
 _BRIDGE_LINE = 26.0  # the saddle line beyond the outer strings, about as wide as a bridge
 _DASH = 12.0  # of the centre line
@@ -62,7 +65,7 @@ def body_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     Raises:
         JiggenError: If the numbers make no body, or its neck pocket or saddle lies outside it.
     """
-    layout, letters = neck.layout, _LETTERS * bench.smallest_lettering_mm
+    layout, letters = neck.layout, _letters(neck, bench)
     shape = _shape(layout)
     openings = neck.spec.body.openings.value if neck.spec.body.openings else ()
     cut = tuple(
@@ -94,7 +97,7 @@ def body_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
 
 def body_half_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     """Returns the half at positive y; arguments and errors are those of `body_template`."""
-    layout, letters = neck.layout, _LETTERS * bench.smallest_lettering_mm
+    layout, letters = neck.layout, _letters(neck, bench)
     shape = _shape(layout)
     half = _half_saddle(shape, layout)
     place = x_at(layout.saddle, 0.0)
@@ -111,6 +114,12 @@ def body_half_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     words = ("turn over along the centre line for the other half", *_words(neck))
     block = fitted_caption(neck.spec, HALF_TITLE, words, drawn, letters=letters)
     return (_part(HALF_NAME, HALF_TITLE, drawn, block),)
+
+
+def _letters(neck: Neck, bench: Bench) -> float:
+    """Height of capitals: a large template is read from farther away."""
+    share = known(neck.spec.body.lower_bout) / _FULL_SIZE
+    return bench.smallest_lettering_mm * max(1.0, min(share, 1.0) * _LARGEST)
 
 
 def _part(name: str, title: str, drawn: tuple[Feature, ...], block: Caption) -> Part:
@@ -300,10 +309,11 @@ def _mark_name(station: Station, letters: float) -> Feature:
 
 def _arrow(layout: Layout, shape: BodyShape, y: float) -> Feature:
     """To the neck: at the body's neck end, or inside the neck's pocket."""
-    start = shape.neck_end
+    along = Line(Point(shape.neck_end - 1.0, y), Point(shape.tail, y))
+    start = min(each.at.x for piece in shape.half for each in meetings(piece, along))
     if layout.spec.neck_pocket.length is not None:
         start = pocket_end(layout) + known(layout.spec.neck_pocket.allowance) + _ARROW / 2.0
-    return arrow("arrow.neck", Point(start + _ARROW, y), Point(start + _EDGE_GAP, y))
+    return arrow("arrow.neck", Point(start + _ARROW, y), Point(start + 2.0 * _EDGE_GAP, y))
 
 
 def _words(neck: Neck) -> tuple[str, ...]:

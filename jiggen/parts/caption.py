@@ -3,7 +3,6 @@
 All lettering of a part that is not beside a mark goes through here, row under row, so that none touches another.
 """
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,7 +15,6 @@ from jiggen.parts.model import Feature
 
 _TITLE = 1.4  # height of the heading over that of the rest
 _PITCH = 1.7  # from row to row, in heights of capitals: ISO 3098 asks for 1.5 without accents
-_TAG_LENGTH = 75.0  # of a long tag, in heights of capitals, as if on one line
 _SAFE = 1.0 - 1e-9  # leaves rounding on the safe side, so that what just fits does fit
 _GAP = 0.8  # between heading, rows and tag, in heights of capitals
 
@@ -72,7 +70,7 @@ def caption(
             label(f"words.{number}", row, Point(left, y), height=letters, anchor=Anchor.LEFT_BASELINE)
         )
     high = y - _GAP * letters
-    low = high - tag_height(width, letters)
+    low = high - tag_height(spec, width, letters)
     return Caption(
         features=tuple(features), tag_box=Box(Point(left, low), Point(left + width, high)), low=low
     )
@@ -88,7 +86,29 @@ def rows_height(rows: int, letters: float) -> float:
     return (1.0 + _PITCH * (rows - 1)) * letters if rows else 0.0
 
 
-def tag_height(width: float, letters: float) -> float:
-    """Returns the height of the room that a tag needs at some width, mm."""
-    lines = math.ceil(_TAG_LENGTH * letters / width)
+def tag_height(spec: Spec, width: float, letters: float) -> float:
+    """Returns the height of the room that a tag of this design needs at some width, mm.
+
+    Raises:
+        LimitError: If a single word of it is wider than that.
+    """
+    lines = len(wrap_text(_tag_like(spec), width, letters, where="tag"))
     return (1.5 * lines + (0.3 if lines == 1 else 0.8)) * letters
+
+
+def _tag_like(spec: Spec) -> str:
+    """Words at least as long as those of the tag will be, most of which only the shop knows."""
+    make = spec.make
+    items = (
+        f"{spec.design.name} DDDD-DDDD",
+        "3 mm extruded acrylic, clear",
+        "kerf 0.20",
+        "size ×1.00000" if make.cut_degc or make.use_degc or make.cut_humidity or make.use_humidity else "",
+        "cut 20 use 20 °C" if make.cut_degc or make.use_degc else "",
+        "cut 50 use 50 % RH" if make.cut_humidity or make.use_humidity else "",
+        "marks under",
+        "router pattern: guide 17 bit 12" if make.guide else "",
+        spec.design.date,
+        "jiggen 10.10.10",
+    )
+    return " · ".join(filter(None, items))

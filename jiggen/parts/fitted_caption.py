@@ -56,15 +56,14 @@ class _Fitting:
                 width=box.width,
                 letters=self.letters,
             )
-        tag = self._taken(self.room.take(lambda width: tag_height(width, self.letters)))
+        tag = self._taken(self.room.take(self._tag_height))
         features = tuple(self._apart())
         return Caption(features=features, tag_box=tag, low=tag.low.y)
 
     def _least_area(self) -> float:
         """What all of it covers at the very least, mm²."""
         whole = sum(text_width(words, self.letters) for words in (self.heading, *self.words))
-        tag = tag_height(1e9, self.letters)
-        return whole * self.letters + tag
+        return whole * self.letters
 
     def _height_at(self, width: float) -> float:
         """Of all of it, one below the other."""
@@ -75,9 +74,15 @@ class _Fitting:
         parts = (
             self._heading_height(width),
             rows_height(rows, self.letters),
-            tag_height(width, self.letters),
+            self._tag_height(width),
         )
         return sum(parts) + 2.0 * _BETWEEN * self.letters
+
+    def _tag_height(self, width: float) -> float:
+        try:
+            return tag_height(self.spec, width, self.letters)
+        except LimitError:
+            return math.inf
 
     def _heading_height(self, width: float) -> float:
         size = heading_size(self.heading, width, self.letters)
