@@ -1,13 +1,14 @@
 """The one way in which numbers are written."""
 
-import math
-
 from jiggen.geometry.path import Arc
 
 #: Decimals of a coordinate in mm: a tenth of a micrometre, far below what a laser can show.
 DECIMALS = 4
 #: Decimals of a coordinate of lettering, mm: a micrometre.
 LETTERING_DECIMALS = 3
+
+#: A tenth of a second goes into writing numbers, so each format is looked up, not spelt out each time.
+_FIXED = tuple(f"{{:.{decimals}f}}".format for decimals in range(13))
 
 
 def number(value: float, decimals: int = DECIMALS) -> str:
@@ -22,11 +23,11 @@ def number(value: float, decimals: int = DECIMALS) -> str:
     Raises:
         ValueError: If the value is infinite or not a number.
     """
-    if not math.isfinite(value):
-        raise ValueError(f"{value} cannot be written as a number")
-    text = f"{value:.{decimals}f}"
-    if "." in text:
+    text = _FIXED[decimals](value)
+    if decimals:
         text = text.rstrip("0").rstrip(".")
+    if text[-1] in "nf":  # nan, inf
+        raise ValueError(f"{value} cannot be written as a number")
     return "0" if text == "-0" else text
 
 
