@@ -93,10 +93,11 @@ def _warnings(job: Job) -> Iterator[str]:
     yield from (doubt.text for doubt in layout_warnings(job.layout))
     if shop.kerf.source.startswith(ASSUMED):
         yield f"The kerf of {format_mm(shop.kerf_mm)} is {shop.kerf.source}. Cut a test piece before you trust a fit."
-    assumed = [row[0] for row in spec_table(job.layout).rows if row[-1].startswith(ASSUMED)]
-    if assumed:
-        yield f"Assumed, since nobody decided: {', '.join(each.lower() for each in assumed)}."
-    yield from job.setup.remarks
+    if job.options.plan:
+        assumed = [row[0] for row in spec_table(job.layout).rows if row[-1].startswith(ASSUMED)]
+        if assumed:
+            yield f"Assumed, since nobody decided: {', '.join(each.lower() for each in assumed)}."
+        yield from job.setup.remarks
     yield from job.options.cautions
 
 
@@ -167,6 +168,8 @@ def _proof(job: Job) -> Iterator[str]:
 
 
 def _numbers(job: Job) -> Iterator[str]:
+    if not job.options.plan:  # a coupon is of no instrument
+        return
     table = spec_table(job.layout)
     rows = [
         [

@@ -110,6 +110,10 @@ def test_numbers_carry_their_sources() -> None:
     assert "String spread at nut 39.00 1.535 solved" in text
 
 
+def test_a_coupon_has_no_numbers_of_an_instrument() -> None:
+    assert "Numbers and where they come from" not in ticket(options=Options(plan=False))
+
+
 def test_there_is_something_to_measure_with_room_to_write() -> None:
     html = ticket()
     text = text_of(html)
