@@ -26,3 +26,10 @@ def test_pictures_and_pages_that_it_links_to_are_there():
     root = Path(__file__).parents[2]
     links = re.findall(r"\]\((?!#|https?:)([^)]+)\)", README)
     assert [link for link in links if not (root / link).exists()] == []
+
+
+def test_every_part_has_a_small_picture_in_the_gallery():
+    for entry in CATALOGUE:
+        picture = Path(__file__).parents[2] / "out" / "gallery" / f"{entry.name}.png"
+        assert f"](out/gallery/{entry.name}.png)" in README
+        assert picture.stat().st_size < 60_000

@@ -1,0 +1,75 @@
+"""Draws README's gallery: a picture of every shop aid into out/gallery.
+
+    python tests/gallery.py
+
+Each part is that of the first of a few instruments that can have it, seen from the side it is read from.
+"""
+
+import sys
+from dataclasses import replace
+from pathlib import Path
+
+from jiggen.design.model import Given, MarkFace
+from jiggen.export.png import BORDER_MM, encode_preview
+from jiggen.geometry.box import around
+from jiggen.job import Order, draw_up
+from jiggen.layout.worked_neck import Neck
+from jiggen.parts.catalogue import CATALOGUE, Entry
+from jiggen.reckon import load, work_out
+from jiggen.sheets.model import Sheet
+from jiggen.units import MM_PER_INCH
+
+ROOT = Path(__file__).parents[1]
+INSTRUMENTS = ("wren", "electric-long-scale", "electric-zero-fret", "mandolin")
+WIDEST_PIXELS, MOST_PIXELS, LARGEST_DPI = 1000.0, 300_000.0, 110.0
+
+
+def necks() -> list[Neck]:
+    """The instruments, all marked on the face that one looks at."""
+    designs = [load(ROOT / "profiles" / "instruments" / f"{name}.toml") for name in INSTRUMENTS]
+    top = Given(MarkFace.TOP)
+    return [work_out(replace(design, make=replace(design.make, mark_face=top))) for design in designs]
+
+
+def cropped(sheet: Sheet) -> Sheet:
+    """The sheet cut down to what lies on it."""
+    whole = around(mark.box for each in sheet.machine.operations for mark in sheet.marks(each.name)).grown(
+        2.0
+    )
+    placements = tuple(
+        replace(each, place=replace(each.place, shift=each.place.shift - whole.low))
+        for each in sheet.placements
+    )
+    return Sheet(
+        number=sheet.number,
+        width_mm=whole.width,
+        height_mm=whole.height,
+        placements=placements,
+        machine=sheet.machine,
+    )
+
+
+def picture(entry: Entry, of: list[Neck]) -> bytes:
+    """The part of the first neck that can have it, as a PNG."""
+    neck = next(each for each in of if not entry.unsuited(each) and not entry.lacking(each.spec))
+    sheets = [cropped(sheet) for sheet in draw_up(neck, Order(parts=(entry.name,))).sheets]
+    width = (max(sheet.width_mm for sheet in sheets) + 2.0 * BORDER_MM) / MM_PER_INCH
+    height = (sum(sheet.height_mm + BORDER_MM for sheet in sheets) + BORDER_MM) / MM_PER_INCH
+    return encode_preview(
+        sheets, min(LARGEST_DPI, WIDEST_PIXELS / width, (MOST_PIXELS / (width * height)) ** 0.5)
+    )
+
+
+def main() -> None:
+    """Writes all pictures."""
+    folder = ROOT / "out" / "gallery"
+    folder.mkdir(parents=True, exist_ok=True)
+    of = necks()
+    for entry in CATALOGUE:
+        data = picture(entry, of)
+        (folder / f"{entry.name}.png").write_bytes(data)
+        sys.stdout.write(f"{entry.name}.png {len(data) / 1000.0:.0f} kB\n")
+
+
+if __name__ == "__main__":
+    main()
