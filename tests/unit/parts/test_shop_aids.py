@@ -1,0 +1,275 @@
+"""What single shop aids must get right."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from support.furnished import furnished
+from support.specs import neck_of, wren
+
+from jiggen.design.fittings import Bridge, TrussRod
+from jiggen.design.model import Given, Tools
+from jiggen.errors import LimitError
+from jiggen.geometry.measure import bounds
+from jiggen.layout.bridge import place_bridge, string_holes
+from jiggen.layout.heights import share_at, string_lies
+from jiggen.layout.neck import lay_out
+from jiggen.layout.places import aside
+from jiggen.parts import (
+    blanks,
+    board_template,
+    bridge_locator,
+    fret_rule,
+    inlay_guides,
+    nut_card,
+    setup_card,
+    string_hole_jig,
+    truss_rod_guide,
+    width_gauges,
+)
+from jiggen.parts.locating import locating_places
+from jiggen.parts.model import Bench
+
+BENCH = Bench(design_id="7F2A-91C3", smallest_lettering_mm=2.5)
+MICRON = 0.001  # mm
+WREN = furnished(wren())
+HERON = furnished(
+    wren(
+        name="Heron", scale=None, scale_bass=890.0, scale_treble=838.0, straight_fret=7.0, strings=5, frets=24
+    )
+)
+
+
+def made(build, spec=WREN):
+    """The one part, its features by id."""
+    (part,) = build(neck_of(spec), BENCH)
+    return part, {feature.id: feature for feature in part.features}
+
+
+def changed(spec, **groups):
+    """The spec with whole groups of numbers in place of its own."""
+    return replace(spec, **groups)
+
+
+def test_board_template_is_the_board():
+    part, features = made(board_template.board_template)
+    layout = lay_out(WREN)
+    assert part.outline == layout.board
+    for fret in layout.frets:
+        assert features[f"fret.{fret.number}"].datum == fret.line
+
+
+def test_locating_pins_stand_in_slots_clear_of_dots_and_of_the_end():
+    layout = lay_out(WREN)
+    (first, one), (last, other) = locating_places(layout)
+    assert (first, last) == ("1", "17")  # fret 18 is 10 mm from the end, as near as a pin may come
+    for at in (one, other):
+        assert min(abs(fret.distance - at.x) for fret in layout.frets) < MICRON
+        for inlay in layout.inlays:
+            assert all(at.distance(centre) >= (5.0 + 1.5) / 2.0 + 2.0 for centre in inlay.centres)
+
+
+def test_a_board_too_narrow_to_letter_is_refused():
+    with pytest.raises(LimitError, match="a board 16.00 mm wide, expected at least"):
+        made(board_template.board_template, furnished(wren(nut=16.0, spread=16.0, strings=2, setback=4.0)))
+
+
+def test_fret_rule_starts_at_the_nut_and_halves_at_the_octave():
+    part, features = made(fret_rule.fret_rule)
+    assert bounds(part.outline).low.x == pytest.approx(0.0)
+    assert features["fret.12.up"].datum.start.x == pytest.approx(314.0)
+    assert features["fret.24.down"].datum.start.x == pytest.approx(471.0)
+    assert features["saddle.up"].datum.start.x == 628.0
+    assert (features["mm.fret.5.up"].text, features["inch.fret.5.up"].text) == ("157.53", "6.202")
+    assert "fret.13.up" not in features
+
+
+def test_a_fan_has_a_fret_rule_for_each_outer_string():
+    bass, treble = fret_rule.fret_rule(neck_of(HERON), BENCH)
+    assert (bass.name, treble.name) == ("fret-rule-bass", "fret-rule-treble")
+    octaves = [
+        next(feature.datum.start.x for feature in part.features if feature.id == "fret.12.up")
+        for part in (bass, treble)
+    ]
+    assert octaves == pytest.approx([445.0, 419.0])
+
+
+def test_frets_too_close_to_number_are_refused():
+    from jiggen.design.fret_rule import EqualSteps
+
+    with pytest.raises(LimitError, match="so that both can be numbered"):
+        fret_rule.fret_rule(neck_of(replace(WREN, fret_rule=Given(EqualSteps(steps=90)))), BENCH)
+
+
+def test_nut_card_keeps_the_setbacks_at_every_width():
+    _, features = made(nut_card.nut_card)
+    for row, width in enumerate((45.0, 46.0, 47.0), start=1):
+        edges = [features[f"width.{row}.edge.{side}"].datum.start.x for side in ("bass", "treble")]
+        outer = [features[f"width.{row}.string.{number}"].datum.start.x for number in (6, 1)]
+        assert edges[1] - edges[0] == pytest.approx(width)
+        assert [outer[0] - edges[0], edges[1] - outer[1]] == pytest.approx([3.5, 3.5])
+
+
+def test_nut_card_shows_the_sides_of_thick_strings_and_takes_the_widths_that_are_named():
+    spec = changed(WREN, nut=replace(WREN.nut, widths=Given((44.5,))))
+    _, features = made(nut_card.nut_card, spec)
+    low, high = (features[f"width.1.string.6.{side}"].datum.start.x for side in ("low-side", "high-side"))
+    assert high - low == pytest.approx(WREN.gauges.value[5])
+    assert "width.1.string.1.low-side" not in features  # 0.3 mm: two lines would burn into one
+    assert "width.2.window" not in features
+
+
+def test_strings_rise_evenly_from_nut_to_saddle():
+    """Worked by hand: 0.5 mm at the nut and 1.9 - 0.2 = 1.7 mm at the octave make 2.9 mm at the saddle."""
+    first = string_lies(WREN)[0]
+    assert [first.at(share) for share in (0.0, 0.5, 1.0)] == pytest.approx([0.5, 1.7, 2.9])
+    assert share_at(WREN, 12) == 0.5
+    assert first.at(share_at(WREN, 1)) == pytest.approx(0.5 + 2.4 * (1.0 - 2.0 ** (-1.0 / 12.0)))
+
+
+def test_set_up_cards_pockets_are_as_deep_as_the_strings_stand_high():
+    flat = replace(WREN, radius=None, radius_at_end=None)
+    _, features = made(setup_card.setup_card, flat)
+    for number, (lie, gauge) in enumerate(zip(string_lies(flat), flat.gauges.value, strict=True), start=1):
+        pocket = features[f"pocket.{number}"].datum
+        assert pocket.start.y - pocket.end.y == pytest.approx(lie.at(share_at(flat, 1)) + gauge)
+
+
+def test_set_up_card_needs_frets_to_stand_on():
+    assert (
+        setup_card.unsuited(neck_of(furnished(wren(frets=0, overhang=420.0))))
+        == "it stands on frets 1 and 12"
+    )
+
+
+def test_width_gauges_let_in_what_is_right_and_stop_what_is_wrong():
+    """ISO 2768-1, fine: ± 0.15 mm from 30 to 120 mm."""
+    _, features = made(width_gauges.width_gauges)
+    outer, inner = features["width.nut.outer"], features["width.nut.inner"]
+    assert (outer.width_mm, inner.width_mm) == pytest.approx((46.15, 45.85))
+    assert bounds(features["thickness.6"].paths[0]).width == pytest.approx(6.0)
+    octave = features["width.octave.outer"].width_mm
+    assert octave - 0.15 == pytest.approx(46.0 + (64.0 - 46.0) / 2.0)
+
+
+def test_nut_is_as_high_as_board_fret_and_strings_ask_for():
+    """At the middle of a flat board: seat 6 + fret 1.1 + string 0.5 + half a gauge between the outer strings."""
+    flat = replace(WREN, radius=None, radius_at_end=None)
+    _, features = made(blanks.nut_blank, flat)
+    box = bounds(features["window"].paths[0])
+    thick, thin = flat.gauges.value[5] / 2.0, flat.gauges.value[0] / 2.0
+    beyond = 3.5 / 39.0 * (thick - thin)
+    assert box.width == pytest.approx(46.0)
+    assert box.height == pytest.approx(6.0 + 1.1 + 0.5 + thick + beyond)
+
+
+def test_saddle_pins_lie_on_the_saddle_and_a_left_handed_bridge_is_mirrored():
+    right, left = (
+        place_bridge(neck_of(spec).layout, neck_of(spec).setup)
+        for spec in (WREN, furnished(wren(left_handed=True)))
+    )
+    assert [pin.x for pin in right.pins] == pytest.approx([628.0, 628.0])
+    assert [(pin.x, -pin.y) for pin in reversed(left.pins)] == [(pin.x, pin.y) for pin in right.pins]
+    assert right.pins[0].distance(right.pins[1]) == pytest.approx(57.0 + 18.0 - 12.0)
+
+
+def test_bridge_locator_ends_at_the_nut():
+    part, features = made(bridge_locator.bridge_locator, HERON)
+    layout = lay_out(HERON)
+    ends = [point for point in (piece.start for piece in part.outline) if abs(point.y) < 20.0]
+    at_nut = sorted(ends, key=lambda point: point.x)[:2]
+    for point in at_nut:
+        on_nut = layout.nut.start.x + (layout.nut.end.x - layout.nut.start.x) * (
+            (point.y - layout.nut.start.y) / (layout.nut.end.y - layout.nut.start.y)
+        )
+        assert point.x == pytest.approx(on_nut)
+    assert features["arrow.nut"].datum.end.x > min(point.x for point in at_nut)
+
+
+def test_string_holes_too_near_each_other_are_told_with_what_helps():
+    spec = furnished(wren(strings=12, courses=(2,) * 6, course_spacing_nut=2.2, course_spacing_bridge=3.0))
+    crowded = changed(spec, bridge=replace(spec.bridge, second_row=None))
+    why = string_hole_jig.unsuited(neck_of(crowded))
+    assert why.endswith("give bridge.second-row, or thinner bushings")
+    assert not string_hole_jig.unsuited(neck_of(spec))
+    places = [at for _, at in string_holes(lay_out(spec))]
+    assert {round(at.x, 6) for at in places} == {643.0, 652.0}
+
+
+def test_bushings_make_larger_holes():
+    tools = Tools(
+        saw_plate=Given(0.6),
+        saw_clearance=Given(0.08),
+        index_pin=Given(2.0),
+        pin_clearance=Given(0.05),
+        stop_pin=Given(3.0),
+        bushing=Given(8.0),
+    )
+    spec = furnished(wren(tools=tools))
+    _, features = made(string_hole_jig.string_hole_jig, spec)
+    assert features["string-hole.1"].width_mm == pytest.approx(8.05)
+    _, features = made(inlay_guides.inlay_guide, spec)
+    assert features["dot.5.1"].width_mm == pytest.approx(8.05)
+
+
+def test_side_dots_run_from_the_nut_the_way_the_player_sees_them():
+    for left_handed, hand in ((False, 1.0), (True, -1.0)):
+        spec = furnished(wren(left_handed=left_handed))
+        layout = lay_out(spec)
+        _, features = made(inlay_guides.side_dot_guide, spec)
+        for inlay in layout.inlays:
+            if len(inlay.centres) == 1:
+                at = features[f"dot.{inlay.fret}.1"].datum
+                assert at.x == pytest.approx(hand * layout.board_start.start.distance(inlay.side))
+                assert at.y == -3.0
+        assert features["arrow.nut"].datum.end.x * hand < features["arrow.nut"].datum.start.x * hand
+
+
+@pytest.mark.parametrize("anchor_width", [8.0, 11.0, 12.0, 16.0])
+def test_a_bit_as_wide_as_the_slot_gets_everywhere(anchor_width):
+    from jiggen.geometry.relief import tightest_hollow
+
+    rod = TrussRod(
+        length=Given(360.0),
+        width=Given(6.0),
+        from_nut=Given(-12.0),
+        anchor_length=Given(14.0),
+        anchor_width=Given(anchor_width),
+    )
+    _, features = made(truss_rod_guide.truss_rod_guide, changed(WREN, truss_rod=rod))
+    (contour,) = features["slot"].paths
+    box = bounds(contour)
+    assert (box.low.x, box.high.x, box.height) == pytest.approx((-12.0, 348.0, anchor_width))
+    assert tightest_hollow(contour, inside=True) == pytest.approx(3.0)
+
+
+def test_an_anchor_narrower_than_the_slot_is_refused():
+    rod = TrussRod(
+        length=Given(360.0),
+        width=Given(6.0),
+        from_nut=Given(0.0),
+        anchor_length=Given(14.0),
+        anchor_width=Given(5.0),
+    )
+    with pytest.raises(LimitError, match=r"an anchor's place 14\.00 mm long and 5\.00 mm wide"):
+        made(truss_rod_guide.truss_rod_guide, changed(WREN, truss_rod=rod))
+
+
+def test_a_rod_longer_than_the_board_is_told_of():
+    rod = TrussRod(length=Given(450.0), width=Given(6.0))
+    why = truss_rod_guide.unsuited(neck_of(changed(WREN, truss_rod=rod)))
+    assert why.startswith("its truss rod would end ")
+
+
+def test_strings_lie_aside_as_far_as_they_are_apart():
+    layout = lay_out(HERON)
+    places = [aside(layout.nut, string.line.start) for string in layout.strings]
+    assert all(
+        one - other == pytest.approx(first.line.start.distance(second.line.start))
+        for (one, other), (first, second) in zip(pairwise(places), pairwise(layout.strings), strict=True)
+    )
+
+
+def test_a_bridge_of_unknown_size_has_no_place():
+    with pytest.raises(ValueError, match="unknown size"):
+        place_bridge(lay_out(changed(WREN, bridge=Bridge())), neck_of(WREN).setup)
