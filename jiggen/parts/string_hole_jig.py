@@ -1,5 +1,6 @@
 """The string-hole jig: a hole for every string's pin, or for the string itself, to lead the drill or take a bushing."""
 
+from collections.abc import Iterator
 from itertools import combinations
 
 from jiggen.geometry.box import Box
@@ -87,22 +88,31 @@ def string_hole_jig(neck: Neck, bench: Bench) -> tuple[Part, ...]:
             *holes,
             *pins,
             *_marks(neck, place, box, letters),
-            *(
-                label(
-                    f"number.{number}",
-                    str(number),
-                    at + Point(diameter / 2.0 + _GAP, 0.0),
-                    height=letters,
-                    anchor=Anchor.LEFT_MIDDLE,
-                )
-                for number, at in string_holes(layout)
-            ),
+            *_numbers(layout, diameter, letters),
             *text.features,
         ),
         tag_box=text.tag_box,
         lies_on_work=True,
     )
     return (part,)
+
+
+def _numbers(layout: Layout, diameter: float, letters: float) -> Iterator[Feature]:
+    """Each string's number behind its hole; before it in the first of two rows."""
+    holes = string_holes(layout)
+    rows = 2 if layout.spec.bridge.second_row and max(layout.spec.courses.value) > 1 else 1
+    for index, (number, at) in enumerate(holes):
+        before = rows == 2 and layout.strings[index].course not in {
+            string.course for string in layout.strings[:index]
+        }
+        aside = Point(diameter / 2.0 + _GAP, 0.0)
+        yield label(
+            f"number.{number}",
+            str(number),
+            at - aside if before else at + aside,
+            height=letters,
+            anchor=Anchor.RIGHT_MIDDLE if before else Anchor.LEFT_MIDDLE,
+        )
 
 
 def _saddle_pins(neck: Neck, place: BridgePlace) -> list[Feature]:
