@@ -75,6 +75,7 @@ def body_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
             paths=(opening_contour(layout, each),),
             datum=opening_place(layout, each),
             width_mm=min(each.length, each.width),
+            led=True,
         )
         for number, each in enumerate(openings, start=1)
     )
@@ -153,12 +154,12 @@ def _shape(layout: Layout) -> BodyShape:
 def _edge(layout: Layout, shape: BodyShape) -> Iterator[Feature]:
     """The outside of the whole body; with the neck's pocket as a notch in it, if there is one."""
     if layout.spec.neck_pocket.length is None:
-        yield Feature(id="outline", role=Role.EDGE, paths=(shape.outline,))
+        yield Feature(id="outline", role=Role.EDGE, paths=(shape.outline,), led=True)
         return
     run, (upper, lower) = _pocket(layout, shape)
     whole = shape.outline
     around = stretch(whole, locate(whole, lower), locate(whole, upper))
-    yield Feature(id="outline", role=Role.EDGE, paths=(_closed((*around.segments, *run.segments)),))
+    yield Feature(id="outline", role=Role.EDGE, paths=(_closed((*around.segments, *run.segments)),), led=True)
     yield _notch(layout, run)
 
 
@@ -229,7 +230,7 @@ def _sound_hole(layout: Layout) -> tuple[Feature, ...]:
     if place is None or layout.spec.sound_hole.width is None:
         return ()
     contour = shifted(place.x, 0.0).path(sound_hole(layout))
-    return (Feature(id="sound-hole", role=Role.OPENING, paths=(contour,), datum=place),)
+    return (Feature(id="sound-hole", role=Role.OPENING, paths=(contour,), datum=place, led=True),)
 
 
 def _half_sound_hole(layout: Layout) -> tuple[Feature, ...]:
@@ -242,7 +243,7 @@ def _half_sound_hole(layout: Layout) -> tuple[Feature, ...]:
     low, high = bounds(Path(pieces)).low.x, bounds(Path(pieces)).high.x
     middle = Point((low + high) / 2.0, 0.0)
     return (
-        replace(whole, role=Role.LINE, paths=(Path(pieces),)),
+        replace(whole, role=Role.LINE, paths=(Path(pieces),), led=False),
         scored("sound-hole.middle", middle + Point(0.0, _EDGE_GAP), middle + Point(0.0, _DASH)),
     )
 

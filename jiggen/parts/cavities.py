@@ -48,6 +48,7 @@ def cavity_pattern(neck: Neck, bench: Bench) -> tuple[Part, ...]:
             paths=(opening_contour(layout, each),),
             datum=opening_place(layout, each),
             width_mm=min(each.length, each.width),
+            led=True,
         )
         for number, each in enumerate(wanted, start=1)
     )

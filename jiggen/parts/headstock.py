@@ -60,7 +60,7 @@ def headstock_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     """
     shape, letters = lay_out_head(neck.layout), bench.smallest_lettering_mm
     drawn = (
-        Feature(id="outline", role=Role.EDGE, paths=(shape.outline,), datum=shape.nut),
+        Feature(id="outline", role=Role.EDGE, paths=(shape.outline,), datum=shape.nut, led=True),
         *(
             hole(f"tuner.{each.string}", each.centre, known(neck.spec.head.tuner_hole))
             for each in shape.tuners

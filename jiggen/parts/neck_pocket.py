@@ -77,7 +77,13 @@ def neck_pocket_pattern(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         title=TITLE,
         features=(
             *routing_plate(box, more=(notch("body-edge", Side.TOP, edge),)),
-            Feature(id="pocket", role=Role.OPENING, paths=(contour,), datum=Point(pocket_end(layout), 0.0)),
+            Feature(
+                id="pocket",
+                role=Role.OPENING,
+                paths=(contour,),
+                datum=Point(pocket_end(layout), 0.0),
+                led=True,
+            ),
             scored("body-edge.line", Point(edge, top - 3.0), Point(edge, cut.high.y + CLEAR)),
             label(
                 "name.body-edge",
@@ -101,7 +107,7 @@ def heel_pattern(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     contour = neck_pocket(layout, allowance=0.0, beyond=_HANDLE)
     start, end = pocket_start(layout) - _HANDLE, pocket_end(layout)
     drawn = (
-        Feature(id="outline", role=Role.EDGE, paths=(contour,), datum=Point(end, 0.0)),
+        Feature(id="outline", role=Role.EDGE, paths=(contour,), datum=Point(end, 0.0), led=True),
         arrow("arrow.nut", Point(start + _EDGE_GAP + _ARROW, 0.0), Point(start + _EDGE_GAP, 0.0)),
         scored("centre.saddle-end", Point(end - _EDGE_GAP - _TICK, 0.0), Point(end - _EDGE_GAP, 0.0)),
         _body_edge(layout),

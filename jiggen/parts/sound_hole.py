@@ -33,7 +33,7 @@ def sound_hole_pattern(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         bench: Sets the lettering's height.
     """
     contour = sound_hole(neck.layout)
-    opening = Feature(id="sound-hole", role=Role.OPENING, paths=(contour,), datum=ORIGIN)
+    opening = Feature(id="sound-hole", role=Role.OPENING, paths=(contour,), datum=ORIGIN, led=True)
     return (_part(neck, bench, (NAME, TITLE), (opening,), _hole_words(neck.spec)),)
 
 
@@ -47,7 +47,7 @@ def rosette_pattern(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     Raises:
         LimitError: If a channel is too short for its bridges.
     """
-    tools, rings = neck.spec.tools, known(neck.spec.sound_hole.rings)
+    tools, bit, rings = neck.spec.tools, neck.spec.make.bit, known(neck.spec.sound_hole.rings)
     features = [hole("pivot", ORIGIN, tools.stop_pin.value + tools.pin_clearance.value)]
     features.append(Feature(id="sound-hole", role=Role.LINE, paths=(sound_hole(neck.layout),), datum=ORIGIN))
     for number, ring in enumerate(rings, start=1):
@@ -58,6 +58,7 @@ def rosette_pattern(neck: Neck, bench: Bench) -> tuple[Part, ...]:
                 paths=(slot,),
                 datum=ORIGIN,
                 width_mm=ring.width,
+                led=bit is None or ring.width >= bit.value,  # else a knife is
             )
             for piece, slot in enumerate(ring_slots(neck.layout, ring), start=1)
         ]

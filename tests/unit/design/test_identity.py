@@ -79,7 +79,7 @@ def test_the_canonical_form_holds_sorted_numbers_and_nothing_else() -> None:
         '"side_diameter":2.0},"neck_back":{"depths":[{"depth":21.5,"fret":1},{"depth":23.5,"fret":9}],'
         '"frets":[1,5,9]},"nut_width":46.0,"overhang":10.0,"radius":406.4,"scale":628.0,"setback_bass":3.5,'
         '"setback_treble":3.5,"setup":{"action":1.9,"action_bass":2.4,"family":"steel-guitar","nut_height":0.5,'
-        '"relief":0.2},"sound_hole":{"from_saddle":160.0,"rings":[{"from_edge":5.0,"width":2.0},{"from_edge":9.5,"width":7.0}],'
+        '"relief":0.2},"sound_hole":{"from_saddle":160.0,"rings":[{"from_edge":5.0,"width":2.0},{"from_edge":11.0,"width":7.0}],'
         '"width":92.0},"spread_at_bridge":57.0,"spread_at_nut":39.0,"string_count":6,"string_set":"steel-acoustic-012",'
         '"tang_depth":2.3,"tools":{"index_pin":2.0,"pin_clearance":0.05,"saw_clearance":0.08,"saw_plate":0.6,'
         '"stop_pin":3.0},"truss_rod":{"anchor_length":12.0,"anchor_width":10.0,"depth":9.0,"length":360.0,'
@@ -90,7 +90,7 @@ def test_the_canonical_form_holds_sorted_numbers_and_nothing_else() -> None:
 
 def test_the_id_of_the_wren_is_its_forms_sha_256() -> None:
     # Reckoned by coreutils: jiggen's canonical form piped through `sha256sum`, first eight digits.
-    assert design_id(WREN) == "DDED-65AC"
+    assert design_id(WREN) == "9697-34C8"
 
 
 @pytest.mark.parametrize("change", [1e-5, -1e-5, 4e-5])
