@@ -7,7 +7,8 @@ from typing import Any
 
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_rule_text import fret_rule_text
-from jiggen.design.model import Given, PartialFret, Spec, groups_of
+from jiggen.design.model import Given, PartialFret
+from jiggen.design.spec import Spec, groups_of
 from jiggen.design.usual import USUAL, USUAL_IN_GROUPS
 
 

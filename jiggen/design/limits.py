@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from jiggen.design.fret_places import remaining, require_fret
-from jiggen.design.model import Design, Spec
+from jiggen.design.model import Design
 from jiggen.design.quote import is_own, key_of, said, where_of
+from jiggen.design.spec import Spec
 from jiggen.errors import ConflictError, InputError, JiggenError, LimitError, raise_all
 from jiggen.units import format_mm
 

@@ -6,9 +6,10 @@ from typing import Any, TypeVar
 from jiggen.design.fill import fill_design
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.limits import check_spec
-from jiggen.design.model import SOLVED, Design, EndShape, Given, SetbackTo, Spacing, Spec, ToolSpec
+from jiggen.design.model import SOLVED, Design, EndShape, Given, SetbackTo, Spacing
 from jiggen.design.quote import assumption, key_of, missing, where_of
 from jiggen.design.scale import Scales, solve_scales
+from jiggen.design.spec import Spec, ToolSpec
 from jiggen.design.usual import USUAL, with_usual
 from jiggen.design.widths import Widths, has_setback, lacking_widths, solve_widths
 from jiggen.errors import ConflictError, JiggenError, raise_all

@@ -10,7 +10,8 @@ from jiggen import __version__
 from jiggen.design.accuracy import OWN_KINDS, Limits, limits_of
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_rule_text import fret_rule_text
-from jiggen.design.model import Given, PartialFret, Spec, groups_of
+from jiggen.design.model import Given, PartialFret
+from jiggen.design.spec import Spec, groups_of
 from jiggen.export.json_text import JSON_DECIMALS, Json, json_text
 from jiggen.export.path_data import path_data
 from jiggen.export.tags import tag_fields

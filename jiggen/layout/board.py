@@ -2,7 +2,8 @@
 
 import math
 
-from jiggen.design.model import EndShape, Spec
+from jiggen.design.model import EndShape
+from jiggen.design.spec import Spec
 from jiggen.errors import LimitError
 from jiggen.geometry.path import Arc, Line, Path, Segment
 from jiggen.geometry.point import Point, polar

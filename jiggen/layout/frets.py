@@ -5,7 +5,8 @@ from itertools import pairwise
 
 from jiggen.design.fret_places import remaining
 from jiggen.design.fret_rule import fret_label
-from jiggen.design.model import PartialFret, Spec
+from jiggen.design.model import PartialFret
+from jiggen.design.spec import Spec
 from jiggen.errors import LimitError
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point, between

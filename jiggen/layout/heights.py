@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from jiggen.design.fret_places import remaining
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.errors import InputError
 from jiggen.layout.intonation import fretting_from_action
 

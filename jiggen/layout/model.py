@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.geometry.path import Line, Path
 from jiggen.geometry.point import Point
 from jiggen.layout.inlays import Inlay

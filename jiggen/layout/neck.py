@@ -5,7 +5,8 @@ from dataclasses import replace
 from itertools import pairwise
 
 from jiggen.design.fret_places import remaining
-from jiggen.design.model import Spacing, Spec
+from jiggen.design.model import Spacing
+from jiggen.design.spec import Spec
 from jiggen.errors import LimitError
 from jiggen.geometry.path import Line, reverse
 from jiggen.geometry.point import Point

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jiggen.design.fret_rule import EqualSteps, FretRule, fret_step
-from jiggen.design.model import ASSUMED, CompensationBy, Given, Spec
+from jiggen.design.model import ASSUMED, CompensationBy, Given
+from jiggen.design.spec import Spec
 from jiggen.design.string_set import SetString, StringSet
 from jiggen.errors import ConflictError, InputError, did_you_mean, quoted
 from jiggen.layout.compensation import ESTIMATE_CAUTION, Compensation, compensate

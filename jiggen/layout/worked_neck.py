@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.layout.doubt import Doubt
 from jiggen.layout.model import Layout
 from jiggen.layout.setup import StringSetup

@@ -6,7 +6,7 @@ All lettering of a part that is not beside a mark goes through here, row under r
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
 from jiggen.lettering.fit import Anchor, text_width, wrap_text

@@ -4,8 +4,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from jiggen.design.model import Spec
 from jiggen.design.quote import key_of, missing
+from jiggen.design.spec import Spec
 from jiggen.errors import InputError, JiggenError, LimitError, did_you_mean, raise_all
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts import (

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator, Sequence
 
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point

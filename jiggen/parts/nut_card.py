@@ -8,7 +8,8 @@ strings move.
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from jiggen.design.model import Given, Spec
+from jiggen.design.model import Given
+from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line, rectangle
 from jiggen.geometry.point import Point

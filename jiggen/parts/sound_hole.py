@@ -6,7 +6,7 @@ that is still there; its channels are slots with bridges between, and half a tur
 
 from jiggen.design.given import known
 from jiggen.design.instrument import Ring
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.point import ORIGIN, Point

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point

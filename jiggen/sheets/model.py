@@ -7,7 +7,7 @@ times the machine's scale, about the sheet's origin (step 4 of the model in `sho
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Path

@@ -15,8 +15,9 @@ from jiggen.design.instrument import (
     Ring,
     SoundHole,
 )
-from jiggen.design.model import Given, Inlays, Setup, Spec
+from jiggen.design.model import Given, Inlays, Setup
 from jiggen.design.solve import solve
+from jiggen.design.spec import Spec
 
 
 def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:

@@ -4,8 +4,9 @@ from dataclasses import replace
 from typing import Any
 
 from jiggen.design.identity import design_id
-from jiggen.design.model import Design, Given, Inlays, Make, SetbackTo, Setup, Spec, Tools
+from jiggen.design.model import Design, Given, Inlays, Make, SetbackTo, Setup, Tools
 from jiggen.design.solve import solve
+from jiggen.design.spec import Spec
 from jiggen.layout.neck import lay_out
 from jiggen.layout.setup import set_up
 from jiggen.layout.worked_neck import Neck

@@ -6,7 +6,7 @@ from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.filemanagement import read
 from support.specs import neck_of
 
-from jiggen.design.model import Spec
+from jiggen.design.spec import Spec
 from jiggen.export.formats import encode_job
 from jiggen.export.writer import Job
 from jiggen.job import Order, draw_up

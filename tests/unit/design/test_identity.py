@@ -6,9 +6,10 @@ from dataclasses import replace
 import pytest
 
 from jiggen.design.identity import canonical, design_id
-from jiggen.design.model import Design, Given, Make, Spec
+from jiggen.design.model import Design, Given, Make
 from jiggen.design.read import design_from_text
 from jiggen.design.solve import solve
+from jiggen.design.spec import Spec
 from jiggen.profiles import find
 
 WREN = solve(design_from_text(find("instruments", "wren").text, file="wren.toml"))

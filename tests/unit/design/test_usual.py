@@ -6,8 +6,9 @@ import pytest
 from support.specs import wren
 
 from jiggen.design.fret_rule import EqualSteps
-from jiggen.design.model import ASSUMED, Design, Given, Spec
+from jiggen.design.model import ASSUMED, Design, Given
 from jiggen.design.solve import solve
+from jiggen.design.spec import Spec
 from jiggen.design.usual import USUAL
 
 

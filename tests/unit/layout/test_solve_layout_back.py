@@ -11,8 +11,9 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from support.specs import TOOLS
 
-from jiggen.design.model import Design, FretAt, Given, SetbackTo, Spec, WidthAt
+from jiggen.design.model import Design, FretAt, Given, SetbackTo, WidthAt
 from jiggen.design.solve import solve
+from jiggen.design.spec import Spec
 from jiggen.errors import ConflictError, InputError
 from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
