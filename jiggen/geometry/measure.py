@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, assert_never
 
-from jiggen.geometry.box import Box, around
+from jiggen.geometry.box import Box
 from jiggen.geometry.cross import first_crossing
 from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment
 from jiggen.geometry.point import Point
@@ -61,7 +61,13 @@ def is_counter_clockwise(path: Path) -> bool:
 
 def bounds(path: Path) -> Box:
     """Returns the smallest upright box round the path, the bellies of arcs included."""
-    return around(bounds_of(piece) for piece in path)
+    bellies = [bounds_of(piece) for piece in path if isinstance(piece, Arc)]
+    places = [piece.start for piece in path]
+    places.append(path.end)
+    for belly in bellies:
+        places += (belly.low, belly.high)
+    xs, ys = [place.x for place in places], [place.y for place in places]
+    return Box(Point(min(xs), min(ys)), Point(max(xs), max(ys)))
 
 
 def midpoint(piece: Segment) -> Point:
