@@ -149,7 +149,7 @@ def _block_end(neck: Neck, bench: Bench, curve: _Curve, which: str) -> Part:
     radius = curve.radius + (abrasive.value if abrasive else 0.0)
     half, rise = width / 2.0, sagitta(radius, width)
     title = f"{BLOCK_TITLE} {radius_words(curve.radius)}"
-    sheet = f"for a sheet of {format_mm(abrasive.value)}" if abrasive else "the sheet not allowed for"
+    sheet = f"for a sheet of {format_mm(abrasive.value)}" if abrasive else "without a sheet"
     hollow = f"hollow {format_mm(radius)}, {sheet}"
     words = [
         " · ".join(filter(None, (curve.words, f"{which} of a and b"))),
@@ -200,7 +200,8 @@ def _caption(
         )
 
     high = low - at(0.0).low
-    return _Block(features=at(high).features, tag_box=at(high).tag_box, high=high)
+    block = at(high)
+    return _Block(features=block.features, tag_box=block.tag_box, high=high)
 
 
 def _outline(half: float, sides: float, hollow: float, round_: float | None) -> Feature:
