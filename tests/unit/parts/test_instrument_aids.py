@@ -1,0 +1,244 @@
+"""Gauges, templates and patterns for neck, head and body: what each of them promises."""
+
+from dataclasses import replace
+
+import pytest
+import shapely
+from support.furnished import furnished
+from support.specs import neck_of, wren
+
+from jiggen.design.instrument import BackShape, DepthAt, Head, NeckBack, Opening, RadiusGauges
+from jiggen.design.model import Given, Make
+from jiggen.design.solve import solve
+from jiggen.errors import JiggenError, LimitError
+from jiggen.geometry.measure import bounds, to_polygon
+from jiggen.layout.body import lay_out_body
+from jiggen.layout.openings import pocket_end
+from jiggen.parts.catalogue import CATALOGUE, choose
+from jiggen.parts.model import Bench, Role
+from jiggen.parts.radius_gauges import radius_words
+
+BENCH = Bench(design_id="7F2A-91C3", smallest_lettering_mm=2.5)
+FAN = {"scale": None, "scale_bass": 690.0, "scale_treble": 648.0, "straight_fret": 7.0}
+
+
+def entry(name):
+    return next(each for each in CATALOGUE if each.name == name)
+
+
+def parts(name, spec):
+    return entry(name).build(neck_of(spec), BENCH)
+
+
+def one(name, spec):
+    (part,) = parts(name, spec)
+    return part
+
+
+def changed(spec, **groups):
+    return solve(replace(spec.design, **groups))
+
+
+def feature(part, id):
+    return next(each for each in part.features if each.id == id)
+
+
+def words(part):
+    return " ".join(each.text for each in part.features)
+
+
+def test_a_plain_board_gets_one_gauge_and_each_listed_radius_another():
+    spec = changed(furnished(wren()), radius_gauges=RadiusGauges(radii=Given((304.8, 241.3, 184.15))))
+    assert [part.name for part in parts("radius-gauges", spec)] == [
+        "radius-gauge-board",  # 12 in: the first of those listed, too
+        "radius-gauge-2",
+        "radius-gauge-3",
+    ]
+
+
+def test_a_compound_board_gets_one_for_each_station():
+    spec = furnished(wren(radius=254.0, radius_at_end=406.4))
+    assert [part.name for part in parts("radius-gauges", spec)][:4] == [
+        "radius-gauge-nut",
+        "radius-gauge-fret-5",
+        "radius-gauge-fret-12",
+        "radius-gauge-end",
+    ]
+    titles = [part.title for part in parts("radius-gauges", spec)]
+    assert titles[0] == "Radius gauge 10 in"
+    assert titles[3] == "Radius gauge 16 in"
+
+
+def test_radii_are_called_by_inches_where_they_are_of_whole_eighths():
+    assert radius_words(184.15) == "7.25 in"
+    assert radius_words(304.8) == "12 in"
+    assert radius_words(300.0) == "300.0 mm"
+
+
+def test_a_flat_board_has_no_gauge_and_is_told_why():
+    neck = neck_of(wren())
+    assert entry("radius-gauges").unsuited(neck) == (
+        "its board is flat: give neck.radius, or radii to [radius-gauges]"
+    )
+    with pytest.raises(
+        LimitError, match=r"got part sanding-block-ends, expected a part that this neck can have"
+    ):
+        choose(("sanding-block-ends",), neck, where="--only")
+
+
+def test_a_gauge_is_wider_than_the_board():
+    part = parts("radius-gauges", furnished(wren()))[0]
+    assert bounds(part.outline).width > 64.0
+
+
+def test_two_ends_make_a_block_and_their_dowels_line_up():
+    one_end, other = parts("sanding-block-ends", furnished(wren()))[:2]
+    assert (one_end.name, other.name) == ("sanding-block-end-board-a", "sanding-block-end-board-b")
+    for number in (1, 2):
+        assert feature(one_end, f"dowel.{number}").datum == feature(other, f"dowel.{number}").datum
+    assert "for a sheet of 0.40 mm" in words(one_end)
+
+
+def test_neck_gauges_name_fret_side_and_shape():
+    back = NeckBack(
+        shape=Given(BackShape.SOFT_V), depths=Given((DepthAt(fret=1, depth=21.0),)), ridge=Given(1.5)
+    )
+    bass, treble = parts("neck-gauges", changed(wren(), neck_back=back))
+    assert (bass.name, treble.name) == ("neck-gauge-fret-1-bass", "neck-gauge-fret-1-treble")
+    assert "bass side · soft V" in words(bass)
+    assert "1.50 mm off centre, to the bass" in words(bass)
+    even = changed(wren(), neck_back=replace(back, ridge=Given(0.0)))
+    assert "turn over for the other side · soft V" in words(one("neck-gauges", even))
+    assert "end on the centre line" in words(one("neck-gauges", even))
+
+
+def test_a_neck_gauge_leaves_room_for_just_the_neck():
+    back = NeckBack(depths=Given((DepthAt(fret=0, depth=21.0),)))
+    part = one("neck-gauges", changed(wren(), neck_back=back))
+    plate = to_polygon(part.outline, 1e-3)
+    hollow = shapely.box(0.0, -21.0, 23.0, 0.0).difference(plate)
+    assert hollow.bounds[2:] == pytest.approx((23.0, 0.0), abs=1e-6)
+    assert hollow.bounds[1] == pytest.approx(-21.0, abs=1e-6)
+
+
+def test_a_head_without_width_needs_a_straight_pull():
+    head = furnished(wren()).head
+    without = changed(furnished(wren()), head=replace(head, width=None, straight_pull=Given(value=False)))
+    assert "its head.width is missing" in entry("headstock-template").unsuited(neck_of(without))
+    straight = changed(furnished(wren()), head=replace(head, width=None, straight_pull=Given(value=True)))
+    assert entry("headstock-template").unsuited(neck_of(straight)) == ""
+    in_line = changed(
+        furnished(wren()),
+        head=replace(head, width=None, straight_pull=Given(value=True), tuners=Given((6, 0))),
+    )
+    assert "its head.width is missing" in entry("headstock-template").unsuited(neck_of(in_line))
+    assert entry("headstock-template").unsuited(neck_of(changed(wren(), head=Head()))) == ""
+
+
+def test_string_lines_end_before_their_tuners_holes():
+    for straight_pull in (False, True):
+        part = one("headstock-template", furnished(wren(), straight_pull=straight_pull))
+        for number in range(1, 7):
+            hole = to_polygon(feature(part, f"tuner.{number}").paths[0], 1e-3)
+            line = feature(part, f"string.{number}").paths[0]
+            gap = hole.distance(shapely.LineString([(line.start.x, line.start.y), (line.end.x, line.end.y)]))
+            assert gap == pytest.approx(1.0, abs=0.01)
+        assert ("straight pull" in words(part)) == straight_pull
+
+
+def test_the_whole_body_has_the_pocket_as_a_notch_and_openings_as_cuts():
+    spec = furnished(wren())
+    part = one("body-template", spec)
+    neck = neck_of(spec)
+    plate = to_polygon(part.outline, 1e-3)
+    body = to_polygon(lay_out_body(neck.layout).outline, 1e-3)
+    notch = feature(part, "neck-pocket")
+    assert notch.cut_in == "outline"
+    lost = body.difference(plate)
+    assert plate.difference(body.buffer(1e-3)).area < 1e-3
+    assert lost.bounds[2] == pytest.approx(pocket_end(neck.layout) + 0.1, abs=1e-6)  # the allowance
+    openings = {each.id for each in part.features if each.role is Role.OPENING}
+    assert openings == {"neck-pocket", "sound-hole", "opening.1", "opening.2"}
+    assert "lower bout 350.00 mm" in words(part)
+
+
+@pytest.mark.parametrize("spec", [wren(), wren(left_handed=True), wren(**FAN)])
+def test_two_halves_make_the_body(spec):
+    spec = furnished(spec)
+    half = to_polygon(one("body-half-template", spec).outline, 1e-3)
+    other = shapely.affinity.scale(half, 1.0, -1.0, origin=(0.0, 0.0))
+    whole = half.buffer(1e-6).union(other.buffer(1e-6))
+    if spec.fanned:  # a slanted pocket is not alike on both sides, so the half has none
+        body = to_polygon(lay_out_body(neck_of(spec).layout).outline, 1e-3)
+    else:
+        body = to_polygon(one("body-template", spec).outline, 1e-3)
+    assert whole.symmetric_difference(body).area < 0.1
+
+
+def test_a_body_that_ends_before_the_saddle_is_refused():
+    spec = furnished(wren())
+    short = changed(spec, body=replace(spec.body, length=Given(300.0)))
+    with pytest.raises(LimitError, match=r"body: got a body from 314.00 mm to 614.00 mm from the nut"):
+        one("body-template", short)
+
+
+def test_a_pocket_that_ends_before_the_body_is_refused():
+    spec = furnished(wren())
+    early = changed(spec, neck_pocket=replace(spec.neck_pocket, end_from_saddle=Given(330.0)))
+    with pytest.raises(LimitError, match=r"neck-pocket: got a pocket that ends 298.00 mm from the nut"):
+        one("body-template", early)
+
+
+def test_each_opening_is_told_of_on_its_pattern():
+    text = words(one("cavity-pattern", furnished(wren())))
+    assert "1 bridge: 86.00 × 18.00 mm" in text
+    assert "34.00 mm from the saddle line" in text
+    assert "slant 2.9 deg" in text
+    assert "32.00 mm deep" in text
+
+
+def test_the_saddle_line_keeps_off_openings():
+    spec = furnished(wren())
+    over = Opening(name="bridge", length=90.0, width=40.0, radius=5.0, from_saddle=0.0)
+    part = one("cavity-pattern", changed(spec, body=replace(spec.body, openings=Given((over,)))))
+    opening = to_polygon(feature(part, "opening.1").paths[0], 1e-3)
+    for path in feature(part, "saddle").paths:
+        line = shapely.LineString([(path.start.x, path.start.y), (path.end.x, path.end.y)])
+        assert opening.distance(line) > 8.9
+
+
+def test_channels_narrower_than_the_bit_are_left_to_a_knife():
+    spec = furnished(wren())
+    routed = changed(spec, make=Make(guide=Given(10.0), bit=Given(6.0)))
+    for made, led in ((spec, [True, True]), (routed, [False, True])):
+        part = one("rosette-pattern", made)
+        assert [feature(part, f"channel.{number}.1").led for number in (1, 2)] == led
+
+
+def test_the_sound_hole_is_told_by_its_radii_or_from_its_edge():
+    spec = furnished(wren())
+    assert "from the hole" in words(one("rosette-pattern", spec))
+    round_ = changed(spec, sound_hole=replace(spec.sound_hole, length=None))
+    assert "channel 1: radius 50.00 mm to 52.00 mm" in words(one("rosette-pattern", round_))
+    assert "90.00 mm across" in words(one("sound-hole-pattern", round_))
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("neck-gauges", "neck-back.depths"),
+        ("headstock-template", "head.tuner-spacing"),
+        ("body-template", "body.joint-fret"),
+        ("body-half-template", "body.lower-bout"),
+        ("sound-hole-pattern", "sound-hole.width"),
+        ("rosette-pattern", "sound-hole.rings"),
+        ("neck-pocket-pattern", "neck-pocket.length"),
+        ("heel-pattern", "neck-pocket.length"),
+        ("cavity-pattern", "body.openings"),
+    ],
+)
+def test_a_missing_number_is_named(name, key):
+    with pytest.raises(JiggenError) as caught:
+        choose((name,), neck_of(wren()), where="--only")
+    assert f"{key}, for part {name}: got nothing" in str(caught.value)
+    assert f"Add {key} = " in str(caught.value)
