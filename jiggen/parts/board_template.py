@@ -108,30 +108,30 @@ def _numbers(layout: Layout, band: float, letters: float) -> tuple[Feature, ...]
 
 
 def _ends(layout: Layout, band: float, letters: float) -> tuple[Feature, ...]:
-    """What tells the ends and the sides apart: an arrow to the nut on the treble side, `bass` and `treble` further on."""
+    """What tells the ends and the sides apart: an arrow to the nut on the treble side, `bass` and `treble` further on.
+
+    Where the first fret is too near for the word beside the arrow, the arrow stands alone.
+    """
     side = math.copysign(1.0, layout.nut.end.y)
     half = min(abs(layout.board_start.start.y), abs(layout.board_start.end.y))
     y = side * (half + band) / 2.0
     start = max(x_at(layout.board_start, y), x_at(layout.nut, y)) + _GAP
     tail = Point(start + 3.0 * letters, y)
     word = "zero fret" if layout.spec.zero_fret.value else "nut"
-    features = [
-        arrow("arrow.nut", tail, Point(start, y)),
-        label(
-            "name.nut-end",
-            word,
-            tail + Point(_GAP, 0.0),
-            height=letters,
-            anchor=Anchor.LEFT_MIDDLE,
-        ),
-    ]
-    lines = [fret.line for fret in layout.frets if fret.number > 0][:1] or [layout.nut]
+    word_end = tail.x + _GAP + text_width(word, letters)
+    first = next((fret.line for fret in layout.frets if fret.number > 0), None)
+    features = [arrow("arrow.nut", tail, Point(start, y))]
+    if first is None or word_end + _GAP < min(x_at(first, y + letters * up) for up in (-0.5, 0.5)):
+        at = tail + Point(_GAP, 0.0)
+        features.append(label("name.nut-end", word, at, height=letters, anchor=Anchor.LEFT_MIDDLE))
     for name, sign in (("bass", -side), ("treble", side)):
-        at = sign * (half + band) / 2.0
-        x = max(x_at(line, at + letters * up) for line in lines for up in (-0.5, 0.5)) + _GAP
-        if lines == [layout.nut]:
-            x = tail.x + _GAP + text_width(word, letters) + 4.0 * _GAP
-        features.append(label(f"name.{name}", name, Point(x, at), height=letters, anchor=Anchor.LEFT_MIDDLE))
+        at_y = sign * (half + band) / 2.0
+        x = word_end + 4.0 * _GAP
+        if first is not None:
+            x = max(x_at(first, at_y + letters * up) for up in (-0.5, 0.5)) + _GAP
+        features.append(
+            label(f"name.{name}", name, Point(x, at_y), height=letters, anchor=Anchor.LEFT_MIDDLE)
+        )
     return tuple(features)
 
 

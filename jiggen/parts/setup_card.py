@@ -31,7 +31,7 @@ _ABOVE_STRING = 1.5  # of the stepped pocket
 _LEAST_WIDTH = 84.0  # for the words
 _GAP = 1.5
 _MARGIN = 4.0
-_ON_FRET_12 = "this edge on fret 12"
+_ON_FRET_12, _ON_FRET_1 = "this edge on fret 12", "this edge on fret 1, strings in the pockets"
 
 
 def unsuited(neck: Neck) -> str:
@@ -52,7 +52,10 @@ def setup_card(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     letters = bench.smallest_lettering_mm
     comb = _comb(neck)
     steps = _steps(neck)
-    least = _RUN * len(steps) + text_width(_ON_FRET_12, letters) + 3.0 * _MARGIN
+    least = max(
+        _RUN * len(steps) + text_width(_ON_FRET_12, letters) + 3.0 * _MARGIN,
+        text_width(_ON_FRET_1, letters) + 2.0 * _MARGIN,
+    )
     half = max(comb.half, _LEAST_WIDTH / 2.0, least / 2.0)
     thickest = max(neck.spec.gauges.value if neck.spec.gauges else (0.0,))
     ceiling = steps[-1] + thickest + _ABOVE_STRING
@@ -267,7 +270,7 @@ def _edge_words(
         )
     yield label(
         "name.fret-1",
-        "this edge on fret 1, strings in the pockets",
+        _ON_FRET_1,
         Point(0.0, words_at),
         height=letters,
         anchor=Anchor.CENTRE_BASELINE,
