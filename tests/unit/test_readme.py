@@ -5,6 +5,7 @@ from pathlib import Path
 
 from jiggen.cli.app import COMMANDS
 from jiggen.design.keys import ROWS
+from jiggen.design.read import design_from_text
 from jiggen.parts.catalogue import CATALOGUE
 
 README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
@@ -33,3 +34,11 @@ def test_every_part_has_a_small_picture_in_the_gallery():
         picture = Path(__file__).parents[2] / "out" / "gallery" / f"{entry.name}.png"
         assert f"](out/gallery/{entry.name}.png)" in README
         assert picture.stat().st_size < 60_000
+
+
+def test_every_design_it_shows_can_be_read():
+    shown = re.findall(r"```toml\n(.*?)```", README, flags=re.DOTALL)
+    assert len(shown) >= 3
+    for text in shown:
+        head = "" if "schema =" in text else 'schema = "jiggen-design/1"\nname = "Wren"\n'
+        design_from_text(head + text, file="README.md")
