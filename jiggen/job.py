@@ -6,13 +6,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from jiggen import __version__
+from jiggen.design.accuracy import limits_of
 from jiggen.design.model import Design, Make, MarkFace
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.save import Saved, foresee_job, save_job
 from jiggen.export.slug import slug
 from jiggen.layout.worked_neck import Neck
-from jiggen.parts.catalogue import choose
+from jiggen.parts.catalogue import ALL, CATALOGUE, choose
 from jiggen.parts.coupon import coupon
 from jiggen.parts.model import Bench, Part
 from jiggen.profiles import find
@@ -31,6 +32,7 @@ from jiggen.shop.tag import tag_of
 from jiggen.shop.workshop import Workshop, fit_out
 
 if TYPE_CHECKING:
+    from jiggen.proof.gauges import Gauges
     from jiggen.proof.known import Currency
 
 __all__ = [
@@ -40,6 +42,7 @@ __all__ = [
     "coupon_bench",
     "draw_up",
     "fit_out_workshop",
+    "gauges_of",
     "lay_on_sheets",
     "make",
     "make_coupon",
@@ -97,12 +100,16 @@ def draw_up(neck: Neck, order: Order) -> SheetSet:
     Raises:
         JiggenError: If a part, a material or a machine is not known, or a part cannot be made or does not fit.
     """
-    make = neck.spec.make
-    workshop = fit_out_workshop(make, order)
+    workshop = fit_out_workshop(neck.spec.make, order)
+    return lay_on_sheets(_drawn(neck, order, workshop), neck, workshop, allow=order.allow)
+
+
+def _drawn(neck: Neck, order: Order, workshop: Workshop) -> list[Part]:
+    """Returns the parts that are asked for, at finished size."""
     bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
-    entries = choose(order.parts or make.parts, neck, where="--only" if order.parts else "make.parts")
-    parts = [part for entry in entries for part in entry.build(neck, bench)]
-    return lay_on_sheets(parts, neck, workshop, allow=order.allow)
+    where = "--only" if order.parts else "make.parts"
+    entries = choose(order.parts or neck.spec.make.parts, neck, where=where)
+    return [part for entry in entries for part in entry.build(neck, bench)]
 
 
 def lay_on_sheets(
@@ -318,3 +325,24 @@ def stand(design: Design, part_id: str, out: Path) -> "Currency":
 
     neck = work_out(design)
     return compare(part_id, neck.id, design_numbers(neck.spec), read_known(out))
+
+
+def gauges_of(neck: Neck, order: Order, names: Sequence[str]) -> tuple["Gauges", dict[str, float]]:
+    """Returns what can be measured of a design, and the kerf that each of its parts was cut with, in mm.
+
+    Args:
+        neck: Of the design.
+        order: Material and machine that parts were made with.
+        names: Of the parts that were measured; none are drawn when it is empty.
+
+    Raises:
+        JiggenError: If a part, a material or a machine is not known, or a part cannot be drawn.
+    """
+    from jiggen.proof.gauges import Gauges
+
+    workshop = fit_out_workshop(neck.spec.make, order)
+    known = {entry.name for entry in CATALOGUE}
+    wanted = tuple(names) if known.issuperset(names) else (ALL,)  # sets of gauges have names of their own
+    parts = _drawn(neck, replace(order, parts=wanted), workshop) if names else []
+    limits = limits_of(neck.spec.design.accuracy, workshop.machine.accuracy)
+    return Gauges(neck.layout, parts, limits), {part.name: workshop.kerf_mm for part in parts}

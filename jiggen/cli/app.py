@@ -22,6 +22,7 @@ COMMANDS = {
     "layout": "Print frets, board widths and string positions.",
     "make": "Make the files for the laser.",
     "proof": "Measure what files would make; tell whether a part is of the design as it is now.",
+    "caliper": "Set readings of a cut part, a board or an instrument against the design.",
     "coupon": "Make a kerf coupon, and learn kerf and scale from its readings.",
     "schema": "Print the form of our files, for editors that complete and check keys.",
     "profiles": "List the library of instruments, strings, materials and machines, or show a profile.",

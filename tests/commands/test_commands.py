@@ -81,6 +81,19 @@ diagonal.rising, 141.39, mm
 diagonal.falling, 141.46, mm
 """
 
+MEASURED = """\
+feature, reading, unit
+5, 157.55, mm
+7, 208.84, mm
+9, 254.61, mm
+12, 314.01, mm
+12, 314.00, mm
+15, 363.95, mm
+saddle, 628.0, mm
+width@nut, 46.02, mm
+saw-guide/length, 452.97, mm
+"""
+
 ROWS = [
     Row("--version", says=f"jiggen {__version__}\n"),
     Row("--help", says="start"),
@@ -261,6 +274,52 @@ ROWS = [
     Row("proof wren.toml --id ABCD --json", exit_code=2, says='"unknown"', design=PLAIN),
     Row("proof wren.toml --id owl", exit_code=2, complains='"owl", expected the id on a part', design=PLAIN),
     Row("proof wren.toml --id ABCD --file a.svg", exit_code=2, complains="one or the other", design=PLAIN),
+    Row("caliper --help", says="--blank"),
+    Row(
+        "caliper wren.toml --blank b.csv",
+        complains="fill it in, then: jiggen",
+        leaves=("b.csv",),
+        design=PLAIN,
+    ),
+    Row("caliper wren.toml --blank b.csv --part saw-guide", leaves=("b.csv",), design=PLAIN),
+    Row("caliper wren.toml --blank b.csv --part saw-gide", exit_code=2, complains="--part", design=PLAIN),
+    Row("caliper wren.toml --blank bench.csv", exit_code=2, complains="exists", design=PLAIN, bench=MEASURED),
+    Row(
+        "caliper wren.toml bench.csv",
+        says="leave it, neck: no fret that follows the others is off by more than 0.",
+        complains="wrote wren-caliper.svg",
+        leaves=("wren-caliper.svg", "wren-caliper.html"),
+        design=PLAIN,
+        bench=MEASURED,
+    ),
+    Row("caliper wren.toml bench.csv --json", says='"jiggen-caliper/1"', design=PLAIN, bench=MEASURED),
+    Row("caliper wren.toml bench.csv --resolution 0.5mm", says="unsure", design=PLAIN, bench=MEASURED),
+    Row(
+        "caliper wren.toml bench.csv --into owl",
+        exit_code=2,
+        complains="--into",
+        design=PLAIN,
+        bench=MEASURED,
+    ),
+    Row("caliper wren.toml", exit_code=2, complains="neither READINGS nor --blank", design=PLAIN),
+    Row(
+        "caliper wren.toml bench.csv --blank b.csv",
+        exit_code=2,
+        complains="one of them",
+        design=PLAIN,
+        bench=MEASURED,
+    ),
+    Row("caliper wren.toml owl.csv", exit_code=2, complains="owl.csv", design=PLAIN),
+    Row(
+        "caliper wren.toml bench.csv", exit_code=2, complains="column 1 (feature)", design=PLAIN, bench=COUPON
+    ),
+    Row(
+        "caliper wren.toml bench.csv --material oatmeal",
+        exit_code=2,
+        complains="oatmeal",
+        design=PLAIN,
+        bench=MEASURED,
+    ),
     Row(
         "coupon",
         says="proved",
@@ -421,6 +480,20 @@ def test_the_ticket_tells_what_the_proof_found(tmp_path, monkeypatch):
     assert CliRunner().invoke(app, [*make, "--no-proof"]).exit_code == 0
     ticket = Path("out/wren/ticket.html").read_text(encoding="utf-8")
     assert "<p>not proved: nobody has read these files back and measured them.</p>" in ticket
+
+
+def test_pictures_and_pages_are_not_written_over_unasked(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    Path("wren.toml").write_text(PLAIN, encoding="utf-8")
+    Path("bench.csv").write_text(MEASURED, encoding="utf-8")
+    Path("wren-caliper.html").write_text("mine", encoding="utf-8")
+    typed = ["caliper", "wren.toml", "bench.csv"]
+    refused = CliRunner().invoke(app, typed)
+    assert refused.exit_code == 2
+    assert "wren-caliper.html: got files that exist" in refused.stderr
+    assert not Path("wren-caliper.svg").exists()
+    assert CliRunner().invoke(app, [*typed, "--replace"]).exit_code == 0
+    assert Path("wren-caliper.html").read_text(encoding="utf-8").startswith("<!doctype html>")
 
 
 def test_every_command_has_a_row():
