@@ -8,8 +8,6 @@ import pytest
 from PIL import Image, ImageChops
 
 from jiggen import job, reckon
-from jiggen.export.formats import encode_job
-from jiggen.export.writer import Job
 
 TOP = Path(__file__).parents[2]
 SAMPLE = TOP / "out" / "wren"
@@ -20,15 +18,16 @@ STALE = f"not what the code makes today; look at what changed, then renew it: {R
 
 
 @pytest.fixture(scope="module")
-def made() -> dict[str, bytes]:
+def made(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
     if not (SAMPLE / "manifest.json").is_file():
         message = f"there is no sample: {RENEW}"
         if os.environ.get("JIGGEN_ALL_JUDGES") == "1":
             pytest.fail(message)
         pytest.skip(message)
-    neck = reckon.work_out(reckon.load(TOP / "profiles" / "instruments" / "wren.toml"))
-    sheets = job.draw_up(neck, job.Order())
-    return encode_job(Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup))
+    design = reckon.load(TOP / "profiles" / "instruments" / "wren.toml")
+    folder = tmp_path_factory.mktemp("out")
+    made = job.make(design, job.Order(), folder)
+    return {name: (folder / "wren" / name).read_bytes() for name in made.files}
 
 
 def test_the_same_files_are_there(made: dict[str, bytes]) -> None:
