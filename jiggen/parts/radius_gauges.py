@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Arc, Line, Path, Segment
 from jiggen.geometry.point import Point
@@ -121,9 +122,21 @@ def _width(layout: Layout) -> float:
     return max(_LEAST_WIDTH, *(width_at(layout, x) + 2.0 * _BEYOND_BOARD for x in ends))
 
 
+def _rise(curve: _Curve, radius: float, width: float) -> float:
+    """How much higher the middle of a curved edge is than its ends.
+
+    Raises:
+        LimitError: If the edge is wider than the circle.
+    """
+    try:
+        return sagitta(radius, width)
+    except LimitError as error:
+        raise error.at(f"gauge for a radius of {radius_words(curve.radius)}") from error
+
+
 def _gauge(neck: Neck, bench: Bench, curve: _Curve) -> Part:
     letters, width = bench.smallest_lettering_mm, _width(neck.layout)
-    half, rise = width / 2.0, sagitta(curve.radius, width)
+    half, rise = width / 2.0, _rise(curve, curve.radius, width)
     row = letters + 2.0 * _GAP
     title = f"{TITLE} {radius_words(curve.radius)}"
     words = [" · ".join(filter(None, (curve.words, f"radius {format_mm(curve.radius)} on both edges")))]
@@ -147,7 +160,7 @@ def _block_end(neck: Neck, bench: Bench, curve: _Curve, which: str) -> Part:
     letters, width = bench.smallest_lettering_mm, _width(neck.layout)
     abrasive = neck.spec.radius_gauges.abrasive
     radius = curve.radius + (abrasive.value if abrasive else 0.0)
-    half, rise = width / 2.0, sagitta(radius, width)
+    half, rise = width / 2.0, _rise(curve, radius, width)
     title = f"{BLOCK_TITLE} {radius_words(curve.radius)}"
     sheet = f"for a sheet of {format_mm(abrasive.value)}" if abrasive else "without a sheet"
     hollow = f"hollow {format_mm(radius)}, {sheet}"

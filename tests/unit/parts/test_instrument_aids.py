@@ -91,6 +91,14 @@ def test_a_gauge_is_wider_than_the_board():
     assert bounds(part.outline).width > 64.0
 
 
+def test_a_radius_too_small_for_the_board_is_named():
+    spec = changed(furnished(wren()), radius_gauges=RadiusGauges(radii=Given((25.4,))))
+    with pytest.raises(
+        LimitError, match=r"gauge for a radius of 1 in: got 25.40 mm on a board 76.00 mm wide"
+    ):
+        parts("radius-gauges", spec)
+
+
 def test_two_ends_make_a_block_and_their_dowels_line_up():
     one_end, other = parts("sanding-block-ends", furnished(wren()))[:2]
     assert (one_end.name, other.name) == ("sanding-block-end-board-a", "sanding-block-end-board-b")
