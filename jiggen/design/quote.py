@@ -10,6 +10,9 @@ from jiggen.units import format_mm
 #: The row of the table of keys by field of `Design`.
 ROW_OF = {row.field: row for row in ROWS if row.field}
 
+#: Groups that the profile to start from has.
+_FILLED = frozenset({"tools"})
+
 
 def key_of(name: str) -> str:
     """Returns the key in a design file of a field of `Design`."""
@@ -49,5 +52,7 @@ def missing(design: Design, name: str) -> InputError:
     row = ROW_OF[name]
     mend = f"Add {row.key} = {row.example or row.kind.example}"
     if not design.profile:
-        mend += ', or name an instrument profile that has it: profile = "six-string-guitar"'
+        mend += ", or name an instrument profile that has it: "
+        filled = name.partition(".")[0] in _FILLED or "." not in name
+        mend += 'profile = "six-string-guitar"' if filled else "jiggen profiles lists them"
     return InputError(where=where_of(design, name), got="nothing", expected=row.about, mend=mend)

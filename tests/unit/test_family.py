@@ -84,12 +84,12 @@ def test_a_part_that_lacks_numbers_names_them_all():
         (
             'design "Wren", bridge.length, for part bridge-locator: got nothing, expected of the bridge, across the '
             'strings. Add bridge.length = "150mm", or name an instrument profile that has it: '
-            'profile = "six-string-guitar"'
+            "jiggen profiles lists them"
         ),
         (
             'design "Wren", bridge.width, for part bridge-locator: got nothing, expected of the bridge, along the '
             'strings. Add bridge.width = "28mm", or name an instrument profile that has it: '
-            'profile = "six-string-guitar"'
+            "jiggen profiles lists them"
         ),
     ]
 
