@@ -31,7 +31,13 @@ _ROUND = 0.02
 _DIRECTIONS = 24
 _ROUNDS_OF_FIT = 12
 #: Places along an outline at which it is fitted.
-_PLACES = 600
+_PLACES = 400
+#: How far the chords that it is fitted to may lie off its arcs, in mm.
+_CHORD_ERROR_MM = 3e-4
+#: An outline by its name that has another area by this share is another shape, or another scale.
+_SAME_SIZE = 0.05
+#: A fit that is this far off after so many rounds goes nowhere.
+_HOPELESS_MM, _HOPELESS_ROUND = 1.0, 4
 #: A gap that still counts as closed, in mm.
 _CLOSED_MM = 0.02
 
@@ -210,7 +216,7 @@ class _Search:
         self.contour_half = nominal.half_beam[contours.owner[piece]] * float(self.growth.mean())
         self.plate = shapely.Polygon()
         if self.edge is not None:
-            chords, _ = nominal.curves.of(self.edge).flattened()
+            chords, _ = nominal.curves.of(self.edge).flattened(_CHORD_ERROR_MM)
             self.plate = shapely.Polygon(self._laid(chords)[:, 0])
         self.path = self.plate.buffer(self.half, join_style="mitre")
 
@@ -223,7 +229,8 @@ class _Search:
         if self.edge is None or not outline.area.is_valid:
             return False
         if self.by_name:
-            return outline.strokes <= self.by_name
+            size = outline.area.area / self.path.area
+            return outline.strokes <= self.by_name and abs(size - 1.0) < _SAME_SIZE
         if outline.strokes & self.foreign:
             return False
         area, length = self.path.area, self.path.length
@@ -264,6 +271,8 @@ class _Search:
             distance = np.hypot(away[:, 0], away[:, 1])
             side = np.where(shapely.contains_xy(self.plate, places[:, 0], places[:, 1]), -1.0, 1.0)
             off = side * distance - self.half
+            if round_ >= _HOPELESS_ROUND and float(np.median(np.abs(off))) > _HOPELESS_MM:
+                return None
             most = max(3.0 * float(np.median(np.abs(off))), _FITS_MM) if round_ else math.inf
             use = (distance > 1e-9) & (np.abs(off) <= most)
             if use.sum() < 3:

@@ -56,6 +56,9 @@ def strokes(data: str, *, half_turn_mm: float = 0.0, chord_error: float | None =
         numbers = _numbers(body, kind)
         if not numbers or len(numbers) % size:
             raise _wrong(data, f"{size} numbers at a time after {command}")
+        if command == "L":
+            pen.straight(numbers)
+            continue
         for index in range(0, len(numbers), size):
             pen.follow(
                 kind if index == 0 or kind != "M" else "L", numbers[index : index + size], kind != command
@@ -108,6 +111,15 @@ class _Pen:
         self.points: list[Place] = []
         self.bulges: list[float] = []
         self.at: Place = (0.0, 0.0)
+
+    def straight(self, numbers: list[float]) -> None:
+        """Follows lines to places, as most of path data does."""
+        if not self.points:
+            self.points = [self.at]  # SVG 2, 9.3.3: after a Z the next piece starts where that led
+        self.points += zip(numbers[0::2], numbers[1::2], strict=True)
+        self.bulges += [0.0] * (len(numbers) // 2)
+        self.at = self.points[-1]
+        self.handle = ("", self.at)
 
     def follow(self, kind: str, numbers: list[float], relative: bool) -> None:  # noqa: FBT001 - called in a loop
         base_x, base_y = self.at if relative else (0.0, 0.0)

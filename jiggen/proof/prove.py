@@ -126,9 +126,7 @@ def _prove_file(proof: SheetProof, name: str, data: bytes) -> tuple[tuple[Row, .
         reading = _READERS[Path(name).suffix.lower()](data, name=name)
     except JiggenError as error:
         return (), [Finding(fault=Fault.UNREADABLE, message=str(error), file=name)]
-    reading, checked = _without_check_line(reading, name)
-    rows, findings = _prove_reading(proof, name, reading)
-    return rows, (*checked, *findings)
+    return _prove_reading(proof, name, reading)
 
 
 def _without_check_line(reading: Reading, name: str) -> tuple[Reading, list[Finding]]:
@@ -155,9 +153,11 @@ def _without_check_line(reading: Reading, name: str) -> tuple[Reading, list[Find
 def _prove_reading(
     proof: SheetProof, name: str, reading: Reading
 ) -> tuple[tuple[Row, ...], Sequence[Finding]]:
+    reading, checked = _without_check_line(reading, name)
     seen = proof.look(reading, name)
     findings = [
         *reading.findings,
+        *checked,
         *_sheet_size(proof.sheet, reading, name),
         *seen.findings,
         *(finding for part in proof.sheet.parts for finding in _tag(part, reading, name)),

@@ -7,13 +7,13 @@ import math
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
+from itertools import chain, pairwise
 from pathlib import Path
 
 from jiggen.errors import InputError, quoted
 from jiggen.proof.chords import ellipse, spline
 from jiggen.proof.report import Fault, Finding
-from jiggen.proof.trace import Place, Reading, Stroke, Traced, arc, circle
+from jiggen.proof.trace import Reading, Stroke, Traced, arc, circle
 from jiggen.units import INCH
 
 _INCH_MM = float(INCH)
@@ -299,18 +299,10 @@ def _stroke(entity: _Entity, factor: float) -> Stroke | None:
             sweep = (end - start) % math.tau or math.tau
             stroke = arc(number(10), number(20), number(40), start, sweep)
         case "LWPOLYLINE" | "POLYLINE":
-            flags = entity.flags()
-            if (
-                flags & ~0x81 or len(entity.points) < 2
-            ):  # 1 closed, 128 line type pattern; the rest is curves and meshes
+            polyline = _polyline(entity)
+            if polyline is None:
                 return None
-            points: list[Place] = []
-            bulges: list[float] = []
-            for x, y, bulge in entity.points:
-                points.append((_number(x, entity.where), _number(y, entity.where)))
-                bulges.append(_number(bulge, entity.where))
-            closed = bool(flags & 1)
-            stroke = Stroke(tuple(points), tuple(bulges if closed else bulges[:-1]), closed=closed)
+            stroke = polyline
         case "ELLIPSE" | "SPLINE":
             curve = _curve(entity, _CHORD_ERROR_MM / factor)
             if curve is None:
@@ -321,6 +313,24 @@ def _stroke(entity: _Entity, factor: float) -> Stroke | None:
         case _:
             return None
     return _scaled(stroke, factor, seen_from_below=facing < 0.0)
+
+
+def _polyline(entity: _Entity) -> Stroke | None:
+    """Returns a polyline in drawing units, None for what is none in a plane."""
+    flags = entity.flags()
+    if (
+        flags & ~0x81 or len(entity.points) < 2
+    ):  # 1 closed, 128 line type pattern; the rest is curves and meshes
+        return None
+    try:
+        points = [(float(x), float(y)) for x, y, _ in entity.points]
+        bulges = [float(bulge) for _, _, bulge in entity.points]
+    except ValueError:
+        for text in chain.from_iterable(entity.points):
+            _number(text, entity.where)  # raises for the one that is none
+        raise
+    closed = bool(flags & 1)
+    return Stroke(tuple(points), tuple(bulges if closed else bulges[:-1]), closed=closed)
 
 
 def _curve(entity: _Entity, error: float) -> Stroke | None:

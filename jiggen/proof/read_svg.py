@@ -156,7 +156,7 @@ class _Reader:
             self.open.append(_Open(kind, "", above.affine, silent=True))
             return  # words, or some editor's own notes
         hidden = above.hidden or self._looks(kind, attributes)
-        affine = above.affine.after(self._transform(kind, attributes))
+        affine = self._transform(kind, attributes, above.affine)
         self.open.append(_Open(kind, attributes.get("id", ""), affine, hidden=hidden))
         if kind in _SHAPES and hidden:
             self._find(Fault.UNKNOWN_ENTITY, f"<{kind}> is hidden, and was not read", attributes)
@@ -186,12 +186,12 @@ class _Reader:
             for name, values in _HIDING.items()
         )
 
-    def _transform(self, kind: str, attributes: Mapping[str, str]) -> Affine:
+    def _transform(self, kind: str, attributes: Mapping[str, str], above: Affine) -> Affine:
         text = attributes.get("transform")
         if text is None:
-            return IDENTITY
+            return above
         self._find(Fault.UNUSUAL, f"<{kind}> has the attribute transform, which was applied", attributes)
-        return read_transform(text, where=self._where())
+        return above.after(read_transform(text, where=self._where()))
 
     def _end(self, _name: str) -> None:
         self.open.pop()
