@@ -109,6 +109,14 @@ class Curves:
         around = centre[:, None, :] + from_centre * np.cos(turn) + _left(from_centre) * np.sin(turn)
         return np.where(self.curved[:, None, None], around, straight)
 
+    def places(self) -> tuple[Floats, Ints]:
+        """Returns (k, 2) start, middle and end of all pieces, those where one goes on into the next once, and owners."""
+        last = np.concatenate([np.diff(self.stroke) != 0, [True]])[: len(self.stroke)]
+        halves = self.at(np.array([0.0, 0.5])).reshape(-1, 2)
+        return np.concatenate([halves, self.end[last]]), np.concatenate(
+            [np.repeat(self.owner, 2), self.owner[last]]
+        )
+
     def normals(self, fraction: Floats) -> Floats:
         """Returns (n, k, 2) unit vectors to the left of travel at fractions (k,)."""
         chord = _unit(self.end - self.start)[:, None, :]

@@ -66,7 +66,7 @@ class _Matching:
         self.lengths = np.bincount(
             self.curves.owner, weights=self.curves.lengths(), minlength=len(self.traced)
         )
-        self.repeated = _repeated(self.curves, len(self.traced))
+        self.repeated = _repeated(self.curves, self.bounds)
 
     def run(self) -> Matched:
         numbers = {item.key: number for number, item in enumerate(self.wanted)}
@@ -201,23 +201,33 @@ class _Matching:
             self._find(Fault.EXTRA_ENTITY, message, first.part, first.feature)
 
 
-def _repeated(curves: Curves, count: int) -> set[int]:
-    """Returns the numbers of the strokes that run where an earlier one ran, in whichever direction."""
-    places = curves.at(np.array([0.0, 0.5, 1.0]))
-    grid = np.rint(places / _DOUBLED_MM + 0.3717).astype(
-        np.int64
-    )  # so that no round number falls between cells
-    codes = (grid[:, :, 0] * 2**31 + grid[:, :, 1]).tolist()
-    runs: list[set[int]] = [set() for _ in range(count)]
-    for owner, code in zip(curves.owner.tolist(), codes, strict=True):
-        runs[owner].update(code)
+def _repeated(curves: Curves, bounds: Floats) -> set[int]:
+    """Returns the numbers of the strokes that run where an earlier one ran, in whichever direction.
+
+    Args:
+        curves: All strokes; owners and strokes both count them.
+        bounds: (n, 4) of each.
+    """
+    _, box, count = np.unique(_cells(np.nan_to_num(bounds)), axis=0, return_inverse=True, return_counts=True)
+    alike = np.flatnonzero(count[box.ravel()] > 1)  # only these can lie on one another
+    pieces = curves.take(np.isin(curves.owner, alike))
+    cells = _cells(pieces.at(np.array([0.0, 0.5, 1.0])))
+    codes = (cells[:, :, 0] * 2**31 + cells[:, :, 1]).tolist()
+    runs: dict[int, set[int]] = {}
+    for owner, code in zip(pieces.owner.tolist(), codes, strict=True):
+        runs.setdefault(owner, set()).update(code)
     seen: set[frozenset[int]] = set()
     repeated: set[int] = set()
-    for number, run in enumerate(map(frozenset, runs)):
-        if run and run in seen:
+    for number, run in runs.items():
+        if frozenset(run) in seen:
             repeated.add(number)
-        seen.add(run)
+        seen.add(frozenset(run))
     return repeated
+
+
+def _cells(places: Floats) -> Ints:
+    """Returns the cells of a fine grid that places lie in, so that no round number falls between two of them."""
+    return np.rint(places / _DOUBLED_MM + 0.3717).astype(np.int64)
 
 
 def _within(bounds: Floats, wanted: Bounds) -> Flags:

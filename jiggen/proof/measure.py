@@ -110,8 +110,7 @@ class _Measuring:
         samples = self.nominal.reachable()
         samples = samples.where(self.present[self.nominal.target[samples.owner]])
         np.maximum.at(worst, samples.owner, departures(self.nominal, self.nearest, samples))
-        places = self.shaped.at(SHARES).reshape(-1, 2)
-        owner = np.repeat(self.shaped.owner, len(SHARES))
+        places, owner = self.shaped.places()
         np.maximum.at(worst, owner, self._strayed(places, owner))
         for number in np.flatnonzero(worst >= 0.0).tolist():
             self._row(number, "contour", 0.0, float(worst[number]))

@@ -138,8 +138,10 @@ class Nominal:
         if side not in self._reachable:
             samples = self.samples
             half = self.half_beam[samples.owner] * abs(side)
-            centres = samples.place + samples.outward * (side * half)[:, None]
-            clear = self.nearest.distance(centres, self.target[samples.owner])
+            wide = half > 0.0  # a line has no width to keep clear of anything
+            centres = samples.place[wide] + samples.outward[wide] * (side * half[wide])[:, None]
+            clear = np.full(len(half), np.inf)
+            clear[wide] = self.nearest.distance(centres, self.target[samples.owner[wide]])
             self._reachable[side] = samples.where(clear >= half - 2.0 * CHORD_ERROR_MM)
         return self._reachable[side]
 
