@@ -14,16 +14,14 @@ best. Rows come in any order and as often as they were read; the head, rows with
 that start with # are passed over. Decimals stand after a point.
 """
 
-import csv
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from jiggen.errors import InputError, JiggenError, did_you_mean, quoted, raise_all
+from jiggen.errors import InputError, JiggenError, did_you_mean, quoted
 from jiggen.parts.coupon import GAUGES, Gauge, Side
-from jiggen.units import Allow, parse_length, parse_unit
+from jiggen.tables.readings import ReadingRow, raise_faults, reading_rows
+from jiggen.units import parse_length
 
 HEAD = ("gauge", "reading", "unit", "nominal")
-MOST_ROWS = 2000  #: more than anyone reads off a coupon
 
 _BY_ID = {gauge.id: gauge for gauge in GAUGES}
 _KERF, _LONG = "kerf", ("long.x", "long.y")
@@ -89,12 +87,12 @@ def coupon_readings_from_text(text: str, *, file: str) -> CouponReadings:
     readings: list[CouponReading] = []
     kerfs: list[float] = []
     faults: list[JiggenError] = []
-    for where, cells in _rows(text, file):
+    for row in reading_rows(text, file=file, head=HEAD, example="tongue.x.5, 5.02, mm", faults=faults):
         try:
-            if cells[0] == _KERF:
-                kerfs.append(_length(where, cells, allow_zero=True))
+            if row.place == _KERF:
+                kerfs.append(row.length("non-negative"))
             else:
-                readings.append(_reading(where, cells))
+                readings.append(CouponReading(gauge=_gauge(row), mm=row.length(), where=row.where))
         except JiggenError as fault:
             faults.append(fault)
     if not faults and len(kerfs) != 1:
@@ -108,63 +106,29 @@ def coupon_readings_from_text(text: str, *, file: str) -> CouponReadings:
         )
     if not faults and not readings:
         faults.append(InputError(where=file, got="no readings", expected="rows such as tongue.x.5, 5.02, mm"))
-    raise_all(faults)
+    raise_faults(faults, file=file)
     return CouponReadings(cut_kerf_mm=kerfs[0], readings=tuple(readings))
 
 
-def _rows(text: str, file: str) -> Iterator[tuple[str, list[str]]]:
-    """Yields the place and cells of each line that has a reading."""
-    lines = text.removeprefix("\ufeff").splitlines()
-    if len(lines) > MOST_ROWS:
-        raise InputError(where=file, got=f"{len(lines)} lines", expected=f"at most {MOST_ROWS}")
-    for number, line in enumerate(lines, start=1):
-        if line.lstrip().startswith("#"):
-            continue
-        where = f"{file}, line {number}"
-        try:
-            cells = [
-                cell.strip() for cell in next(csv.reader([line], strict=True, skipinitialspace=True), [])
-            ]
-        except csv.Error as error:
-            raise InputError(where=where, got=quoted(line), expected="comma-separated values") from error
-        if any(cells) and cells[0].lower() != HEAD[0] and not (len(cells) > 1 and not cells[1]):
-            yield where, cells
-
-
-def _reading(where: str, cells: Sequence[str]) -> CouponReading:
-    name = cells[0]
+def _gauge(row: ReadingRow) -> Gauge:
+    """Returns what a row measures."""
+    name = row.place
     if name in _LONG:
-        if len(cells) < 4 or not cells[3]:
+        if len(row.cells) < 4:
             raise InputError(
-                where=f"{where}, column 4 (nominal)",
+                where=row.cell_where(4),
                 got="nothing",
                 expected="the length it should have",
                 mend="Write it like long.x, 600.31, mm, 600 mm",
             )
-        nominal = parse_length(cells[3], where=f"{where}, column 4 (nominal)").mm
-        gauge = Gauge(id=name, side=Side.OUTSIDE, axis=name[-1], nominal_mm=nominal, about="a long piece")
-    elif name in _BY_ID:
-        gauge = _BY_ID[name]
-    else:
-        known = [*_BY_ID, *_LONG, _KERF]
-        raise InputError(
-            where=f"{where}, column 1 (gauge)",
-            got=quoted(name),
-            expected=f"a gauge of the coupon: {', '.join(known)}",
-            mend=did_you_mean(name, known),
-        )
-    return CouponReading(gauge=gauge, mm=_length(where, cells), where=where)
-
-
-def _length(where: str, cells: Sequence[str], *, allow_zero: bool = False) -> float:
-    """Returns the number of a row in mm; its unit stands in the third column or behind the number."""
-    if len(cells) < 2:
-        raise InputError(
-            where=where,
-            got=quoted(cells[0]),
-            expected=f"{', '.join(HEAD[:3])}",
-            mend="Put commas between the columns.",
-        )
-    unit = parse_unit(cells[2], where=f"{where}, column 3 (unit)") if len(cells) > 2 and cells[2] else None
-    allow: Allow = "non-negative" if allow_zero else "positive"
-    return parse_length(cells[1], where=f"{where}, column 2 (reading)", unit=unit, allow=allow).mm
+        nominal = parse_length(row.cells[3], where=row.cell_where(4)).mm
+        return Gauge(id=name, side=Side.OUTSIDE, axis=name[-1], nominal_mm=nominal, about="a long piece")
+    if name in _BY_ID:
+        return _BY_ID[name]
+    known = [*_BY_ID, *_LONG, _KERF]
+    raise InputError(
+        where=row.cell_where(1),
+        got=quoted(name),
+        expected=f"a gauge of the coupon: {', '.join(known)}",
+        mend=did_you_mean(name, known),
+    )

@@ -28,7 +28,8 @@ class ReadingRow:
 
     Attributes:
         where: Its place, for messages.
-        cells: Two or three of them.
+        cells: What was measured, what was read, and its unit unless that stands behind the number; further columns
+            where the table has them.
         head: What the columns are called.
     """
 
@@ -52,7 +53,7 @@ class ReadingRow:
             InputError: If it is no length, or its unit is missing, not known or there twice.
         """
         text = self.cells[1]
-        if len(self.cells) < len(self.head):
+        if len(self.cells) < 3 or not self.cells[2]:
             return parse_length(text, where=self.cell_where(2), allow=allow).mm
         if re.fullmatch("[0-9]+", self.cells[2]):
             raise InputError(
@@ -80,7 +81,7 @@ def reading_rows(
     Args:
         text: Of the table.
         file: What to call it in errors.
-        head: What its three columns are called.
+        head: What its columns are called: three, or more where a table has them.
         example: A row, for errors.
         faults: What is wrong with lines that are no rows of the table is added to these.
     """
@@ -120,7 +121,7 @@ def raise_faults(faults: list[JiggenError], *, file: str) -> None:
 
 
 def _cells(line: str, where: str, head: Sequence[str], example: str) -> list[str]:
-    """Returns the cells of a line, two or three, without those that a spreadsheet leaves empty at its end."""
+    """Returns the cells of a line, two at least, without those that a spreadsheet leaves empty at its end."""
     if len(line) > LONGEST_LINE:
         raise InputError(
             where=where, got=f"a line of {len(line)} characters", expected=f"at most {LONGEST_LINE}"

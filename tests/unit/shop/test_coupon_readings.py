@@ -4,7 +4,8 @@ import pytest
 
 from jiggen.errors import JiggenError
 from jiggen.parts.coupon import GAUGES
-from jiggen.shop.coupon_readings import MOST_ROWS, blank_readings, coupon_readings_from_text
+from jiggen.shop.coupon_readings import blank_readings, coupon_readings_from_text
+from jiggen.tables.readings import MOST_READINGS
 
 KERF = "kerf, 0.2, mm\n"
 
@@ -65,7 +66,7 @@ def test_the_blank_has_no_readings_yet():
         ("tongue.x.5, five, mm", 'column 2 (reading): got "five"'),
         ("tongue.x.5, 0, mm", "column 2 (reading)"),
         ("tongue.x.5, 5.02, furlongs", 'column 3 (unit): got "furlongs"'),
-        ("tongue.x.5", 'got "tongue.x.5", expected gauge, reading, unit. Put commas between the columns.'),
+        ("tongue.x.5", 'got "tongue.x.5", expected gauge, reading, unit, nominal, such as'),
         (
             "long.x, 600.3, mm",
             (
@@ -102,6 +103,7 @@ def test_the_kerf_is_said_once(count):
 
 
 def test_no_endless_tables():
-    assert faults("#\n" * (MOST_ROWS + 1)) == [
-        f"r.csv: got {MOST_ROWS + 1} lines, expected at most {MOST_ROWS}"
+    row = "tongue.x.5, 5.02, mm\n"
+    assert faults(row * (MOST_READINGS + 1)) == [
+        f"r.csv, line {MOST_READINGS + 1}: got one more reading, expected at most {MOST_READINGS}"
     ]
