@@ -5,11 +5,12 @@ takes to write. Libraries read it back in the tests.
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import count
 from textwrap import wrap
 
 from jiggen.errors import LimitError
-from jiggen.export.dxf_entities import Pen
+from jiggen.export.dxf_entities import DxfEntities, Pen
 from jiggen.export.dxf_frame import APPLICATION, FIRST_HANDLE, frame
 from jiggen.export.numbers import DECIMALS, LETTERING_DECIMALS, number
 from jiggen.export.options import DEFAULTS, Options
@@ -24,6 +25,8 @@ from jiggen.shop.machine import Operation
 LONGEST_STRING = 255
 #: How far chords may leave their arc, mm, where arcs are not to be had: far below what a laser can show.
 CHORD_ERROR = 0.001
+#: What is drawn with many strokes to one meaning.
+_MANY_STROKES = frozenset({Role.LETTERING, Role.LINE})
 #: Longest line of a remark, bytes: well below what any reader takes.
 _REMARK = 200
 #: Decimals of numbers in a tag.
@@ -54,9 +57,7 @@ def encode_dxf(sheet: Sheet, options: Options = DEFAULTS) -> bytes:
         entity
         for operation in sheet.machine.operations
         for mark in sheet.marks(operation.name)
-        for pen in [_pen_of(operation, _meaning(sheet, mark), options)]
-        for path in mark.paths
-        for entity in pen.draw(path, handles)
+        for entity in _drawn(mark, _pen_of(operation, _meaning(sheet, mark), options), handles)
     ]
     operations = sheet.machine.operations
     if options.check_line:
@@ -71,6 +72,24 @@ def encode_dxf(sheet: Sheet, options: Options = DEFAULTS) -> bytes:
         handles=next(handles) - FIRST_HANDLE,
     )
     return "".join((before, *drawn, after)).encode("cp1252")
+
+
+def _drawn(mark: Mark, pen: Pen, handles: Iterator[int]) -> Iterator[str]:
+    """Yields the entities of one mark.
+
+    Each carries the mark's meaning, but for those of lettering and broken lines, which have so many strokes that saying it again with
+    each would make up a fifth of the file. There the first carries it, with the number of entities that it is true
+    of: this one and those right after it.
+    """
+    if len(mark.paths) == 1 or mark.feature.role not in _MANY_STROKES or pen.style is DxfEntities.PRIMITIVES:
+        for path in mark.paths:
+            yield from pen.draw(path, handles)
+        return
+    first, *others = mark.paths
+    yield from replace(pen, meaning=f"{pen.meaning}1071\n{len(mark.paths)}\n").draw(first, handles)
+    plain = replace(pen, meaning="")
+    for path in others:
+        yield from plain.draw(path, handles)
 
 
 def _pen_of(operation: Operation, meaning: str, options: Options) -> Pen:

@@ -15,8 +15,6 @@ from jiggen.geometry.measure import Vertex, flatten, to_bulges
 from jiggen.geometry.path import Arc, Line, Path, Segment, as_circle, polyline
 from jiggen.geometry.point import Point
 
-#: How far the belly of an arc may move by what its bulge loses in writing, mm: half of the last decimal.
-_BELLY_ERROR = 0.5 * 10.0**-DECIMALS
 #: Decimals of centres, radii (mm) and angles (degrees) of arcs: their ends are reckoned from these, and an arc across
 #: a sheet has to end within the last decimal of a coordinate all the same.
 _FINE_DECIMALS = 8
@@ -150,7 +148,7 @@ def _bulge(x: float, y: float, bulge: float, after: Vertex, decimals: int) -> st
     if bulge == 0.0 or abs(bulge) * half_chord < 10.0**-DECIMALS:
         return ""
     radius = half_chord * (1.0 + bulge**2) / (2.0 * abs(bulge))
-    keeps_belly = half_chord / (2.0 * _BELLY_ERROR)
+    keeps_belly = half_chord * 10.0 ** (decimals + 1)
     keeps_radius = radius / abs(bulge) * 10.0**decimals / 2.0
     return f"42\n{number(bulge, max(math.ceil(math.log10(max(keeps_belly, keeps_radius))), 1))}\n"
 

@@ -68,8 +68,8 @@ def _segment(start: Point, end: Point, bulge: float) -> Segment:
 
 
 def dot(x: int, y: int) -> str:
-    """Returns the stroke of a dot: a small round and the line across it, so that no hole shows in its middle."""
-    return f"{x - 3},{y} {x + 3},{y} {x - 3},{y}<180 {x + 3},{y}<180"
+    """Returns the stroke of a dot: upright, and so short that the pen's width makes it round."""
+    return f"{x},{y + 3} {x},{y - 3}"
 
 
 def _step(word: str) -> _Step:

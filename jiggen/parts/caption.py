@@ -101,7 +101,7 @@ def _tag_like(spec: Spec) -> str:
     make = spec.make
     items = (
         f"{spec.design.name} DDDD-DDDD",
-        "3 mm extruded acrylic, clear",
+        "3 mm extruded acrylic",
         "kerf 0.20",
         "size ×1.00000" if make.cut_degc or make.use_degc or make.cut_humidity or make.use_humidity else "",
         "cut 20 use 20 °C" if make.cut_degc or make.use_degc else "",

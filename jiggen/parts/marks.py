@@ -8,10 +8,11 @@ from jiggen.layout.model import StringLine
 from jiggen.lettering.fit import Anchor, letter, text_width
 from jiggen.parts.model import Feature, Role
 
-#: Centre line: long dash, gap, dot, gap (ISO 128-2, line type 04, proportions from memory).
-CENTRE_LINE = (12.0, 2.0, 0.6, 2.0)
-#: Hidden or projected line: dash, gap (ISO 128-2, line type 02, proportions from memory).
-DASHED_LINE = (6.0, 2.0)
+#: Centre line: long dash, gap, dot, gap (ISO 128-2, line type 04: 24, 3, 0.5 and 3 widths of line, from memory; the
+#: dot longer, since a beam would only prick it).
+CENTRE_LINE = (16.0, 2.0, 0.6, 2.0)
+#: Hidden or projected line: dash, gap (ISO 128-2, line type 02: 12 and 3 widths of line, from memory).
+DASHED_LINE = (8.0, 2.0)
 
 #: Clear space between two labels in a row, in mm.
 _BETWEEN_LABELS = 1.0

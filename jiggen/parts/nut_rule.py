@@ -154,7 +154,7 @@ def _words(
         ends = (layout.strings[0].line, layout.strings[-1].line)
         first, last = (edge.along(line.start if edge.name == "nut" else line.end) for line in ends)
         board = edge.line.start.distance(edge.line.end)
-        return f"{edge.name}: outer strings {abs(first - last):.2f} mm · long marks: board {board:.2f} mm, centre"
+        return f"{edge.name}: strings {abs(first - last):.2f} mm · long marks: board {board:.2f} mm, centre"
 
     nut, saddle = edges
     left, room = box.low.x + _TEXT_INSET, box.width - 2.0 * _TEXT_INSET

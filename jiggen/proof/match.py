@@ -77,8 +77,9 @@ class _Matching:
             if np.isnan(self.bounds[index]).any():
                 self._find(Fault.EXTRA_ENTITY, f"{each.where} has no length", each.part, each.feature)
             elif index in self.repeated:
+                named = each if each.part else self.traced[self.repeated[index]]
                 self._find(
-                    Fault.DOUBLED_LINE, "the same line stands twice in the file", each.part, each.feature
+                    Fault.DOUBLED_LINE, "the same line stands twice in the file", named.part, named.feature
                 )
             elif number is None:
                 strays.append(index)
@@ -201,8 +202,8 @@ class _Matching:
             self._find(Fault.EXTRA_ENTITY, message, first.part, first.feature)
 
 
-def _repeated(curves: Curves, bounds: Floats) -> set[int]:
-    """Returns the numbers of the strokes that run where an earlier one ran, in whichever direction.
+def _repeated(curves: Curves, bounds: Floats) -> dict[int, int]:
+    """Returns the numbers of the strokes that run where an earlier one ran, in whichever direction, with its number.
 
     Args:
         curves: All strokes; owners and strokes both count them.
@@ -216,13 +217,10 @@ def _repeated(curves: Curves, bounds: Floats) -> set[int]:
     runs: dict[int, set[int]] = {}
     for owner, code in zip(pieces.owner.tolist(), codes, strict=True):
         runs.setdefault(owner, set()).update(code)
-    seen: set[frozenset[int]] = set()
-    repeated: set[int] = set()
+    first_there: dict[frozenset[int], int] = {}
     for number, run in runs.items():
-        if frozenset(run) in seen:
-            repeated.add(number)
-        seen.add(frozenset(run))
-    return repeated
+        first_there.setdefault(frozenset(run), number)
+    return {number: first for number, run in runs.items() if (first := first_there[frozenset(run)]) != number}
 
 
 def _cells(places: Floats) -> Ints:

@@ -5,7 +5,8 @@ Source: the published DXF reference: group codes, the sections HEADER and ENTITI
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+import sys
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, pairwise
 from pathlib import Path
@@ -99,10 +100,17 @@ class _Entity:
     fields: dict[int, str] = field(default_factory=dict)
     points: list[list[str]] = field(default_factory=list)  #: x, y and bulge of each vertex
     words: list[str] = field(default_factory=list)  #: of our XDATA
+    speaks_for: int = 1  #: how many entities, itself and those after it, our XDATA is true of
     pairs: list[tuple[int, str]] = field(default_factory=list)  #: of a spline, all that it says, in its order
 
     def number(self, code: int, default: str = "0") -> float:
         return _number(self.fields.get(code, default), self.where)
+
+    @property
+    def handle(self) -> int | None:
+        """Group 5, which no two entities share; R12 does without."""
+        text = self.fields.get(5, "").strip()
+        return int(text, 16) if re.fullmatch("[0-9A-Fa-f]{1,16}", text) else None
 
     def flags(self) -> int:
         """Group 70, whose bits say what kind of polyline it is."""
@@ -151,7 +159,7 @@ class _Reader:
                 where=self.name, got=f"no end of section {section}", expected="ENDSEC: the file is cut short"
             )
         self._set_units(stated)
-        for entity in _joined(entities):
+        for entity in _spoken_for(_joined(entities)):
             self._trace(entity)
         return Reading(traced=tuple(self.traced), findings=tuple(self.findings), tags=self.part_tags)
 
@@ -196,6 +204,9 @@ class _Reader:
             elif code == 1000:
                 if ours:
                     entity.words.append(_unescaped(value.strip()))
+            elif code == 1071:
+                if ours and value.strip().isdecimal():
+                    entity.speaks_for = int(value)
             elif listed and code == 10:
                 points.append([value, "0", "0"])
             elif listed and points and code in {20, 42}:
@@ -275,6 +286,31 @@ def _joined(entities: Sequence[_Entity]) -> Iterator[_Entity]:
         raise InputError(
             where=polyline.where, got="no SEQEND", expected="SEQEND after the POLYLINE's vertices"
         )
+
+
+def _spoken_for(entities: Iterable[_Entity]) -> Iterator[_Entity]:
+    """Yields the entities; those without words of ours have the words of one before them that speaks for them too.
+
+    It does so for as many as it says, on its own layer, one right after the other as they were written: where there
+    are handles, theirs follow on its own, which no longer holds for what was taken away or added since.
+    """
+    speaker, passed = None, 0
+    for entity in entities:
+        if entity.words:
+            speaker, passed = entity, 0
+        elif speaker and (passed := _steps_behind(speaker, entity, passed)) < speaker.speaks_for:
+            entity.words = speaker.words[:1]
+        yield entity
+
+
+def _steps_behind(speaker: _Entity, entity: _Entity, passed: int) -> int:
+    """Returns how many entities after the speaker this one was written; as good as infinite on another layer."""
+    if entity.fields.get(8) != speaker.fields.get(8):
+        return sys.maxsize
+    if speaker.handle is None or entity.handle is None:
+        return passed + 1
+    steps = entity.handle - speaker.handle
+    return steps if steps > 0 else sys.maxsize
 
 
 def _stroke(entity: _Entity, factor: float) -> Stroke | None:

@@ -25,7 +25,7 @@ MICRON = 0.001  # mm
 #: CSS: an inch is 96 px.
 PIXELS_PER_MM = 96.0 / 25.4
 #: Errors of the browser's own reckoning, as shares: of sums in single precision, and of curves, which it takes for chords.
-SINGLE_PRECISION, CURVES = 5e-6, 2e-4
+SINGLE_PRECISION, CURVES = 1e-5, 2e-4
 SHEET = sheet_set().sheets[0]
 
 #: Asks the browser for the size of each drawing on the page, and box and length of everything in it with a name.

@@ -13,6 +13,7 @@ from ezdxf.document import Drawing
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.filemanagement import read
 from ezdxf.math import Vec2, bulge_center, bulge_radius
+from support.dxf_names import named
 from support.programs import run_program
 from support.sheets import sheet_set
 
@@ -208,8 +209,7 @@ def test_extents_and_limits_are_the_sheet(version: DxfVersion) -> None:
 @pytest.mark.parametrize("options", EVERY)
 def test_every_entity_is_named_and_coloured_in_every_release(options: Options) -> None:
     colours = {each.name: each.aci for each in SHEET.machine.operations}
-    for entity in open_dxf(options).modelspace():
-        (name, *_) = [tag.value for tag in entity.get_xdata("JIGGEN")]
+    for name, entity in named(open_dxf(options).modelspace()):
         part, _, feature = name.partition(".")
         assert any(each.part == part and each.feature.id == feature for each in SHEET.marks_of_part(part))
         assert entity.dxf.color == colours[entity.dxf.layer]

@@ -14,6 +14,7 @@ from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read
 from ezdxf.lldxf.encoding import decode_dxf_unicode
 from ezdxf.math import Vec3
+from support.dxf_names import named
 from support.sheets import COUNTS, sheet_set, tag_for
 
 from jiggen.export.dxf import encode_dxf
@@ -122,9 +123,7 @@ def test_every_entity_says_what_it_is() -> None:
     sheet = SHEETS[0]
     marks = [mark for operation in sheet.machine.operations for mark in sheet.marks(operation.name)]
     expected = [f"{mark.part}.{mark.feature.id}" for mark in marks for _ in mark.paths]
-    entities = list(read_back(sheet).modelspace())
-    assert [entity.get_xdata("JIGGEN")[0].value for entity in entities] == expected
-    assert {tag.code for entity in entities for tag in entity.get_xdata("JIGGEN")} == {1000}
+    assert [name for name, _ in named(read_back(sheet).modelspace())] == expected
 
 
 def test_an_edge_carries_the_whole_tag() -> None:

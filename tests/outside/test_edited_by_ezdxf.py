@@ -12,6 +12,7 @@ import pytest
 from ezdxf import path as ezdxf_path
 from ezdxf.document import Drawing
 from ezdxf.math import Matrix44
+from support.dxf_names import named
 from support.made import make_set
 
 from jiggen.proof.prove import prove_edited
@@ -71,7 +72,7 @@ def all_moved(matrix: Matrix44) -> Edit:
 
 def feature_moved(name: str, x: float) -> Edit:
     def edit(document: Drawing) -> None:
-        mine = [e for e in document.modelspace() if e.get_xdata("JIGGEN")[0].value == name]
+        mine = [entity for owner, entity in named(document.modelspace()) if owner == name]
         assert mine
         for entity in mine:
             entity.transform(Matrix44.translate(x, 0.0, 0.0))
@@ -82,7 +83,7 @@ def feature_moved(name: str, x: float) -> Edit:
 def feature_deleted(name: str) -> Edit:
     def edit(document: Drawing) -> None:
         space = document.modelspace()
-        for entity in [e for e in space if e.get_xdata("JIGGEN")[0].value == name]:
+        for entity in [entity for owner, entity in named(space) if owner == name]:
             space.delete_entity(entity)
 
     return edit

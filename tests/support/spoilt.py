@@ -50,6 +50,7 @@ class DxfThing(Thing):
         self.pairs = pairs
         named = [index for index, pair in enumerate(pairs) if pair == ["1001", "JIGGEN"]]
         self.name = pairs[named[0] + 1][1] if named else ""
+        self.speaks_for = next((int(value) for code, value in pairs if code == "1071"), 1)
 
     @property
     def layer(self) -> str:  # type: ignore[override]
@@ -220,9 +221,16 @@ def take_apart(name: str, data: bytes) -> Written:
         lines = text[start:end].split("\n")[:-1]
         pairs = [[code.strip(), value] for code, value in zip(lines[0::2], lines[1::2], strict=True)]
         starts = [index for index, (code, _) in enumerate(pairs) if code == "0"]
-        things: list[Thing] = [
-            DxfThing(pairs[first:last]) for first, last in zip(starts, [*starts[1:], len(pairs)], strict=True)
-        ]
+        things: list[Thing] = []
+        named, left = "", 0
+        for first, last in zip(starts, [*starts[1:], len(pairs)], strict=True):
+            thing = DxfThing(pairs[first:last])
+            if thing.name:
+                named, left = thing.name, thing.speaks_for
+            elif left:
+                thing.name = named
+            left -= 1
+            things.append(thing)
         return Written(".dxf", text[:start], things, text[end:])
     text = data.decode()
     height = float(re.search(r'viewBox="0 0 \S+ (\S+)"', text)[1])  # type: ignore[index]

@@ -4,6 +4,7 @@ from io import StringIO
 
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.filemanagement import read
+from support.dxf_names import named
 from support.specs import neck_of
 
 from jiggen.design.spec import Spec
@@ -26,7 +27,6 @@ def written(spec: Spec, aid: str, *, machine: str = "paper") -> dict[str, list[D
     found: dict[str, list[DXFGraphic]] = {}
     for name, data in files.items():
         if name.endswith(".dxf"):
-            for entity in read(StringIO(data.decode("cp1252"))).modelspace():
-                (feature, *_) = [tag.value for tag in entity.get_xdata("JIGGEN")]
+            for feature, entity in named(read(StringIO(data.decode("cp1252"))).modelspace()):
                 found.setdefault(feature, []).append(entity)
     return found

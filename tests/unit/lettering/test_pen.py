@@ -54,10 +54,8 @@ def test_stroke_that_ends_where_it_started_is_closed():
     assert stroke("0,0 10,0 5,9 0,0").closed
 
 
-def test_dot_is_a_small_round_with_a_line_across():
-    line, *arcs = stroke(dot(3, 83))
-    assert line == Line(Point(0.0, 83.0), Point(6.0, 83.0))
-    assert all(arc.centre == Point(3.0, 83.0) and arc.radius == 3.0 for arc in arcs)
+def test_dot_is_shorter_than_the_pen_is_wide():
+    assert list(stroke(dot(3, 83))) == [Line(Point(3.0, 86.0), Point(3.0, 80.0))]
 
 
 @pytest.mark.parametrize(
