@@ -39,7 +39,9 @@ __all__ = [
     "Made",
     "Order",
     "UnprovenError",
+    "Written",
     "coupon_bench",
+    "draw_parts",
     "draw_up",
     "fit_out_workshop",
     "gauges_of",
@@ -47,6 +49,7 @@ __all__ = [
     "make",
     "make_coupon",
     "stand",
+    "write_up",
 ]
 
 DEFAULT_MATERIAL, DEFAULT_MACHINE = "cast-acrylic-3", "large-laser"
@@ -101,11 +104,15 @@ def draw_up(neck: Neck, order: Order) -> SheetSet:
         JiggenError: If a part, a material or a machine is not known, or a part cannot be made or does not fit.
     """
     workshop = fit_out_workshop(neck.spec.make, order)
-    return lay_on_sheets(_drawn(neck, order, workshop), neck, workshop, allow=order.allow)
+    return lay_on_sheets(draw_parts(neck, order, workshop), neck, workshop, allow=order.allow)
 
 
-def _drawn(neck: Neck, order: Order, workshop: Workshop) -> list[Part]:
-    """Returns the parts that are asked for, at finished size."""
+def draw_parts(neck: Neck, order: Order, workshop: Workshop) -> list[Part]:
+    """Returns the parts that are asked for, at finished size.
+
+    Raises:
+        JiggenError: If a part is not known, or cannot be drawn for this neck.
+    """
     bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
     where = "--only" if order.parts else "make.parts"
     entries = choose(order.parts or neck.spec.make.parts, neck, where=where)
@@ -260,6 +267,38 @@ def coupon_bench(design: Design | None, order: Order) -> tuple[Neck, Workshop]:
     return neck, replace(workshop, mark_face=MarkFace.TOP, pattern=None)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """The files of a run, not saved yet.
+
+    Attributes:
+        neck: What they are for.
+        sheet_set: The sheets.
+        files: Bytes by name, as `make` saves them in a new folder.
+        report: What the proof found; None when it was left out.
+    """
+
+    neck: Neck
+    sheet_set: SheetSet
+    files: Mapping[str, bytes]
+    report: Report | None
+
+
+def write_up(design: Design, order: Order) -> Written:
+    """Returns the files that `make` would save, proven, and touches no disk.
+
+    Args:
+        design: What the maker said.
+        order: What is asked beyond it.
+
+    Raises:
+        JiggenError: If the maker has something to mend.
+        UnprovenError: If a file is out by more than the proof allows.
+    """
+    neck = work_out(design)
+    return _written(neck, draw_up(neck, order), order)
+
+
 def _proven(
     neck: Neck,
     sheet_set: SheetSet,
@@ -275,11 +314,32 @@ def _proven(
         JiggenError: If the maker has something to mend.
         UnprovenError: If a file is out by more than the proof allows.
     """
+    from jiggen.proof.known import earlier_file
+
+    written = _written(neck, sheet_set, order)
+    files = dict(written.files)
+    earlier = earlier_file(folder, neck.id)
+    if earlier is not None:
+        files[earlier[0]] = earlier[1]
+    save = foresee_job if dry_run else save_job
+    saved = save(folder, files, replace_edited=replace_edited)
+    sizes = {name: len(data) for name, data in files.items()}
+    return Made(
+        neck=neck, sheet_set=sheet_set, files=sizes, saved=saved, dry_run=dry_run, report=written.report
+    )
+
+
+def _written(neck: Neck, sheet_set: SheetSet, order: Order) -> Written:
+    """Writes sheets and proves what was written.
+
+    Raises:
+        JiggenError: If the maker has something to mend.
+        UnprovenError: If a file is out by more than the proof allows.
+    """
     # Late, since writers and proof take twice as long to import as a layout takes to print.
     from jiggen.export.formats import encode_job
     from jiggen.export.manifest import FILE_NAME as MANIFEST
     from jiggen.export.writer import Job, ProofTold
-    from jiggen.proof.known import earlier_file
     from jiggen.proof.prove import prove_files
 
     reports: list[Report] = []
@@ -299,14 +359,7 @@ def _proven(
 
     job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options)
     files = encode_job(job, order.formats, judge=judge)
-    earlier = earlier_file(folder, neck.id)
-    if earlier is not None:
-        files[earlier[0]] = earlier[1]
-    save = foresee_job if dry_run else save_job
-    saved = save(folder, files, replace_edited=replace_edited)
-    sizes = {name: len(data) for name, data in files.items()}
-    report = reports[0] if reports else None
-    return Made(neck=neck, sheet_set=sheet_set, files=sizes, saved=saved, dry_run=dry_run, report=report)
+    return Written(neck=neck, sheet_set=sheet_set, files=files, report=reports[0] if reports else None)
 
 
 def stand(design: Design, part_id: str, out: Path) -> "Currency":
@@ -343,6 +396,6 @@ def gauges_of(neck: Neck, order: Order, names: Sequence[str]) -> tuple["Gauges",
     workshop = fit_out_workshop(neck.spec.make, order)
     known = {entry.name for entry in CATALOGUE}
     wanted = tuple(names) if known.issuperset(names) else (ALL,)  # sets of gauges have names of their own
-    parts = _drawn(neck, replace(order, parts=wanted), workshop) if names else []
+    parts = draw_parts(neck, replace(order, parts=wanted), workshop) if names else []
     limits = limits_of(neck.spec.design.accuracy, workshop.machine.accuracy)
     return Gauges(neck.layout, parts, limits), {part.name: workshop.kerf_mm for part in parts}

@@ -25,6 +25,7 @@ COMMANDS = {
     "caliper": "Set readings of a cut part, a board or an instrument against the design.",
     "coupon": "Make a kerf coupon, and learn kerf and scale from its readings.",
     "schema": "Print the form of our files, for editors that complete and check keys.",
+    "page": "Show a design on a page in your browser, live.",
     "profiles": "List the library of instruments, strings, materials and machines, or show a profile.",
 }
 
