@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from jiggen import __version__
 from jiggen.design.accuracy import limits_of
 from jiggen.design.model import Design, Make, MarkFace
+from jiggen.design.spec import Spec
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.save import Saved, foresee_job, save_job
@@ -20,7 +21,7 @@ from jiggen.profiles import find
 from jiggen.proof.report import Report
 from jiggen.reckon import work_out
 from jiggen.sheets.check import check_sheet_room
-from jiggen.sheets.model import SheetSet
+from jiggen.sheets.model import Member, SheetSet
 from jiggen.sheets.nest import nest
 from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate
@@ -36,18 +37,22 @@ if TYPE_CHECKING:
     from jiggen.proof.known import Currency
 
 __all__ = [
+    "NOT_PROVED",
     "Made",
     "Order",
     "UnprovenError",
     "Written",
     "coupon_bench",
+    "cut_parts_of",
     "draw_parts",
     "draw_up",
     "fit_out_workshop",
     "gauges_of",
+    "laid",
     "lay_on_sheets",
     "make",
     "make_coupon",
+    "make_of",
     "stand",
     "write_up",
 ]
@@ -133,6 +138,20 @@ def lay_on_sheets(
     Raises:
         JiggenError: If a part cannot be made, does not fit or breaks a limit; all that is wrong with all parts.
     """
+    return laid(cut_parts_of(parts, neck, workshop), neck.spec, neck.id, workshop, allow=allow)
+
+
+def cut_parts_of(parts: Sequence[Part], neck: Neck, workshop: Workshop) -> list[CutPart]:
+    """Returns parts as they must be cut, each with its tag.
+
+    Args:
+        parts: At finished size.
+        neck: That they were drawn from.
+        workshop: How they are made.
+
+    Raises:
+        JiggenError: If a part cannot be made; all that is wrong with all parts.
+    """
     errors: list[JiggenError] = []
     cut_parts: list[CutPart] = []
     for part in parts:
@@ -142,6 +161,31 @@ def lay_on_sheets(
         except JiggenError as error:
             errors.append(error)
     raise_all(errors)
+    return cut_parts
+
+
+def laid(
+    cut_parts: Sequence[CutPart],
+    spec: Spec,
+    identity: str,
+    workshop: Workshop,
+    *,
+    allow: Sequence[str] = (),
+    members: Sequence[Member] = (),
+) -> SheetSet:
+    """Returns parts laid on sheets, and checked against what machine and sheet can take.
+
+    Args:
+        cut_parts: As they must be cut.
+        spec: What the whole is called, and how accurate it is to be.
+        identity: Id of the design, or of a class of them.
+        workshop: How they are made.
+        allow: Names of warnings that the maker has seen.
+        members: The designs of a class, when the parts are those of several.
+
+    Raises:
+        JiggenError: If a part does not fit or breaks a limit; all that is wrong with all parts.
+    """
     sheets = nest(cut_parts, workshop.machine)
     findings = allowed(
         (
@@ -152,7 +196,14 @@ def lay_on_sheets(
         where="--allow",
     )
     raise_all(errors_of(findings))
-    return SheetSet(spec=neck.spec, design_id=neck.id, workshop=workshop, sheets=sheets, findings=findings)
+    return SheetSet(
+        spec=spec,
+        design_id=identity,
+        workshop=workshop,
+        sheets=sheets,
+        findings=findings,
+        members=tuple(members),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -227,7 +278,7 @@ def make(
     """
     neck = work_out(design)
     sheet_set, folder = draw_up(neck, order), out / slug(design.name)
-    return _proven(neck, sheet_set, order, folder, replace_edited=replace_edited, dry_run=dry_run)
+    return make_of(neck, sheet_set, order, folder, replace_edited=replace_edited, dry_run=dry_run)
 
 
 def make_coupon(design: Design | None, order: Order, out: Path, *, replace_edited: bool = False) -> Made:
@@ -249,7 +300,7 @@ def make_coupon(design: Design | None, order: Order, out: Path, *, replace_edite
     sheet_set = lay_on_sheets([part], neck, workshop, allow=(*COUPON_ALLOWS, *order.allow))
     order = replace(order, options=replace(order.options, plan=False))
     name = f"coupon-{workshop.material.name}-{workshop.machine.name}"
-    return _proven(neck, sheet_set, order, out / slug(name), replace_edited=replace_edited)
+    return make_of(neck, sheet_set, order, out / slug(name), replace_edited=replace_edited)
 
 
 def coupon_bench(design: Design | None, order: Order) -> tuple[Neck, Workshop]:
@@ -299,7 +350,7 @@ def write_up(design: Design, order: Order) -> Written:
     return _written(neck, draw_up(neck, order), order)
 
 
-def _proven(
+def make_of(
     neck: Neck,
     sheet_set: SheetSet,
     order: Order,
@@ -310,6 +361,14 @@ def _proven(
 ) -> Made:
     """Writes sheets, proves what was written and saves it, unless it is a dry run.
 
+    Args:
+        neck: That the sheets are for; of a class, the first.
+        sheet_set: What is cut.
+        order: How it is written.
+        folder: Of the set.
+        replace_edited: Whether files changed by hand since may be written over.
+        dry_run: Whether to do all but write.
+
     Raises:
         JiggenError: If the maker has something to mend.
         UnprovenError: If a file is out by more than the proof allows.
@@ -318,7 +377,7 @@ def _proven(
 
     written = _written(neck, sheet_set, order)
     files = dict(written.files)
-    earlier = earlier_file(folder, neck.id)
+    earlier = earlier_file(folder, sheet_set.design_id)
     if earlier is not None:
         files[earlier[0]] = earlier[1]
     save = foresee_job if dry_run else save_job

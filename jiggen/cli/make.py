@@ -9,6 +9,24 @@ def _words(text: str) -> tuple[str, ...]:
     return tuple(word.strip() for word in text.split(",") if word.strip())
 
 
+def _are_many(designs: tuple[Path, ...]) -> bool:
+    return len(designs) > 1 or designs[0].suffix.lower() == ".csv"
+
+
+def _refuse_idle(designs: tuple[Path, ...], *, base: Path | None, vary: str, dry_run: bool) -> None:
+    """Refuses options that would do nothing for the designs that are named."""
+    from jiggen.errors import InputError
+
+    lists = [each for each in designs if each.suffix.lower() == ".csv"]
+    for option, given, fits, expected in (
+        ("--from", base is not None, bool(lists), "a class list, *.csv, that starts from it"),
+        ("--vary", bool(vary), not _are_many(designs), "one design to vary"),
+        ("--dry-run", dry_run, not _are_many(designs) and not vary, "one design"),
+    ):
+        if given and not fits:
+            raise InputError(where=option, got=", ".join(map(str, designs)), expected=expected)
+
+
 def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
     """Prints all parts and ends the run, if that was asked for."""
     if not value or context.resilient_parsing:
@@ -29,7 +47,7 @@ def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
     callback=_list,
     help="List all parts, with what each is for and needs.",
 )
-@click.argument("design", type=click.Path(path_type=Path))
+@click.argument("designs", metavar="DESIGN…", type=click.Path(path_type=Path), nargs=-1, required=True)
 @click.option(
     "--out",
     type=click.Path(path_type=Path),
@@ -83,8 +101,32 @@ def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
 @click.option(
     "--replace-edited", is_flag=True, help="Write over files that were changed by hand since they were made."
 )
+@click.option(
+    "--from",
+    "base",
+    type=click.Path(path_type=Path),
+    metavar="DESIGN",
+    help="The design that the rows of a class list start from.",
+)
+@click.option(
+    "--class-name", default="", metavar="NAME", help="What the sheets of several designs are called."
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(1, 64),
+    metavar="NUMBER",
+    help="Processes that share the work.  [default: one a core]",
+)
+@click.option("--again", is_flag=True, help="Of many designs, make those too that nothing has changed in.")
+@click.option("--apart", is_flag=True, help="Of many designs, make each one's own set only.")
+@click.option(
+    "--vary",
+    default="",
+    metavar="KEY=FROM:TO:STEP",
+    help="Make the parts for each value of a key, on the same sheets.",
+)
 def command(
-    design: Path,
+    designs: tuple[Path, ...],
     out: Path,
     only: str,
     formats: str,
@@ -99,8 +141,21 @@ def command(
     no_proof: bool,
     dry_run: bool,
     replace_edited: bool,
+    base: Path | None,
+    class_name: str,
+    jobs: int | None,
+    again: bool,
+    apart: bool,
+    vary: str,
 ) -> None:
-    """Make the laser-ready files of DESIGN."""
+    """Make the laser-ready files of one design or of many.
+
+    \b
+    jiggen make wren.toml
+    jiggen make designs/*.toml
+    jiggen make class.csv --from wren.toml
+    jiggen make wren.toml --only nut-rule --vary nut=42mm:46mm:0.5mm
+    """  # noqa: D301 - click's mark for lines that shall not be joined
     from jiggen import job, reckon
     from jiggen.cli.printing import print_doubts
     from jiggen.export.options import read_options
@@ -117,7 +172,28 @@ def command(
         ),
         proof=not no_proof,
     )
-    made = job.make(reckon.load(design), order, out, replace_edited=replace_edited, dry_run=dry_run)
+    _refuse_idle(designs, base=base, vary=vary, dry_run=dry_run)
+    if vary:
+        from jiggen.cli.many import make_family
+
+        make_family(designs[0], vary, order, out, name=class_name, replace_edited=replace_edited)
+        return
+    if _are_many(designs):
+        from jiggen.cli.many import make_class
+
+        make_class(
+            designs,
+            order,
+            out,
+            base=base,
+            name=class_name,
+            jobs=jobs or 0,
+            again=again,
+            apart=apart,
+            replace_edited=replace_edited,
+        )
+        return
+    made = job.make(reckon.load(designs[0]), order, out, replace_edited=replace_edited, dry_run=dry_run)
     for line in made.lines():
         click.echo(line)
     print_doubts(made.neck)

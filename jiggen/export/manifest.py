@@ -45,14 +45,8 @@ def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
     manifest: dict[str, Json] = {
         "schema": SCHEMA,
         "version": __version__,
-        "design": {
-            "name": spec.design.name,
-            "id": sheet_set.design_id,
-            "owner": spec.design.owner,
-            "date": spec.design.date,
-            "revision": spec.design.revision,
-            "numbers": design_numbers(spec),
-        },
+        "design": _design(spec, sheet_set.design_id, {} if sheet_set.members else design_numbers(spec)),
+        **_designs(sheet_set),
         "material": {
             "name": sheet_set.material.name,
             "title": sheet_set.material.title,
@@ -76,6 +70,31 @@ def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
         },
     }
     return f"{json_text(manifest)}\n".encode()
+
+
+def _design(spec: Spec, id: str, numbers: dict[str, Json]) -> dict[str, Json]:
+    return {
+        "name": spec.design.name,
+        "id": id,
+        "owner": spec.design.owner,
+        "date": spec.design.date,
+        "revision": spec.design.revision,
+        "numbers": numbers,
+    }
+
+
+def _designs(sheet_set: SheetSet) -> dict[str, Json]:
+    """Returns the designs of a class, whose parts name theirs by its id."""
+    if not sheet_set.members:
+        return {}
+    machine = sheet_set.machine.accuracy
+    return {
+        "designs": [
+            _design(each.spec, each.design_id, design_numbers(each.spec))
+            | {"accuracy": _accuracy(limits_of(each.spec.design.accuracy, machine))}
+            for each in sheet_set.members
+        ]
+    }
 
 
 #: Units of numbers that are not lengths in mm.

@@ -9,7 +9,7 @@ from jiggen.proof.burn import Fallen, Reach, burn
 from jiggen.proof.curves import Curves, gather
 from jiggen.proof.diagnose import diagnose, scale_message
 from jiggen.proof.locate import locate, name_motion, scaled_by
-from jiggen.proof.manifest import NAME, Manifest, WantedPart, WantedSheet
+from jiggen.proof.manifest import NAME, WantedPart, WantedSheet
 from jiggen.proof.maps import Motion, machine_scale, put_back
 from jiggen.proof.match import Matched, match
 from jiggen.proof.measure import Measured, measure
@@ -48,15 +48,13 @@ class SheetProof:
 
     Args:
         sheet: What the files are to hold.
-        manifest: Of the job.
 
     Attributes:
         findings: What is wrong with the sheet itself, as the manifest has it.
     """
 
-    def __init__(self, sheet: WantedSheet, manifest: Manifest) -> None:
+    def __init__(self, sheet: WantedSheet) -> None:
         self.sheet = sheet
-        self.manifest = manifest
         self.nominal = Nominal(sheet)
         self.caliper = Caliper(self.nominal)
         self.reach = Reach(self.nominal)
@@ -70,7 +68,7 @@ class SheetProof:
             name: Of the file.
         """
         nominal = self.nominal
-        scoring = Scoring(file=name, scale_mm=self.manifest.scale_mm, limits=self.manifest.limits)
+        scoring = Scoring(file=name)
         written = gather([[each.stroke] for each in reading.traced])
         matched, measured = self._measured(reading, written, scoring)
         wrong = list(self._misplaced(matched, measured))

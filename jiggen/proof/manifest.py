@@ -91,6 +91,8 @@ class WantedPart:
         machine_x: Factor for the machine, along the sheet's x; applied last, after kerf and place.
         machine_y: The same along y.
         features: In the manifest's order.
+        scale_mm: Of the instrument it is for, None when that has none.
+        limits: How far it may be off when finished.
     """
 
     name: str
@@ -102,6 +104,8 @@ class WantedPart:
     machine_x: float
     machine_y: float
     features: tuple[Wanted, ...]
+    scale_mm: float | None
+    limits: Limits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,16 +130,20 @@ class Manifest:
     """What a job is to hold.
 
     Attributes:
-        scale_mm: The instrument's scale, None when it has none.
         sheets: In order.
         hashes: SHA-256 of each file, by name, in hexadecimal.
-        limits: How far finished parts may be off.
     """
 
-    scale_mm: float | None
     sheets: tuple[WantedSheet, ...]
     hashes: Mapping[str, str]
-    limits: Limits = DEFAULT_LIMITS
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Instrument:
+    """What the parts of one design are judged by."""
+
+    scale_mm: float | None
+    limits: Limits
 
 
 def read_manifest(data: bytes) -> Manifest:
@@ -157,13 +165,17 @@ def read_manifest(data: bytes) -> Manifest:
     top = _Table(document, NAME)
     if top.text("schema") != SCHEMA:
         raise InputError(where=f"{NAME} schema", got=quoted(top.text("schema")), expected=f'"{SCHEMA}"')
+    of_all = _instrument(top.table("design"), top)
+    members = (
+        {each.text("id"): _instrument(each, each) for each in top.tables("designs")}
+        if "designs" in top.value
+        else {}
+    )
     return Manifest(
-        scale_mm=_scale(top),
-        sheets=tuple(_sheet(each) for each in top.tables("sheets")),
+        sheets=tuple(_sheet(each, of_all, members) for each in top.tables("sheets")),
         hashes={
             _plain_name(name, NAME): file.text("sha256") for name, file in top.table("files").named_tables()
         },
-        limits=_limits(top.table("accuracy")) if "accuracy" in top.value else DEFAULT_LIMITS,
     )
 
 
@@ -254,8 +266,14 @@ def _limits(table: _Table) -> Limits:
     )
 
 
-def _scale(top: _Table) -> float | None:
-    numbers = top.table("design").table("numbers")
+def _instrument(design: _Table, holder: _Table) -> _Instrument:
+    """Returns what a design's parts are judged by; its limits stand in the holder."""
+    limits = _limits(holder.table("accuracy")) if "accuracy" in holder.value else DEFAULT_LIMITS
+    return _Instrument(scale_mm=_scale(design), limits=limits)
+
+
+def _scale(design: _Table) -> float | None:
+    numbers = design.table("numbers")
     if "scale" not in numbers.value:
         return None
     scale = numbers.table("scale")
@@ -263,12 +281,12 @@ def _scale(top: _Table) -> float | None:
     return float(length.mm)
 
 
-def _sheet(table: _Table) -> WantedSheet:
+def _sheet(table: _Table, of_all: _Instrument, members: Mapping[str, _Instrument]) -> WantedSheet:
     return WantedSheet(
         number=int(table.number("number")),
         size_mm=(table.factor("width_mm"), table.factor("height_mm")),
         files=tuple(_plain_name(name, f"{table.where} files") for name in table.items("files")),
-        parts=tuple(_part(each) for each in table.tables("parts")),
+        parts=tuple(_part(each, of_all, members) for each in table.tables("parts")),
     )
 
 
@@ -278,8 +296,9 @@ def _plain_name(name: Any, where: str) -> str:
     return name
 
 
-def _part(table: _Table) -> WantedPart:
+def _part(table: _Table, of_all: _Instrument, members: Mapping[str, _Instrument]) -> WantedPart:
     tag = table.table("tag")
+    instrument = members.get(str(tag.value.get("design_id")), of_all)
     features = tuple(_feature(each) for each in table.tables("features"))
     ids = [feature.id for feature in features]
     if len(set(ids)) < len(ids):
@@ -294,6 +313,8 @@ def _part(table: _Table) -> WantedPart:
         machine_x=tag.factor("machine_scale_x"),
         machine_y=tag.factor("machine_scale_y"),
         features=features,
+        scale_mm=instrument.scale_mm,
+        limits=instrument.limits,
     )
 
 

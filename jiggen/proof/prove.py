@@ -77,14 +77,14 @@ def prove_edited(folder: Path, path: Path) -> Report:
         )
     reading = _READERS[path.suffix.lower()](path, name=path.name)
     named = [sheet for sheet in manifest.sheets if path.name in sheet.files]
-    reports = [_edited(manifest, sheet, reading, path.name) for sheet in named or manifest.sheets]
+    reports = [_edited(sheet, reading, path.name) for sheet in named or manifest.sheets]
     if not reports:
         raise InputError(where=str(folder), got="a job without sheets", expected="at least one")
     return min(reports, key=lambda report: len(report.faults) - len(report.rows))
 
 
-def _edited(manifest: Manifest, sheet: WantedSheet, reading: Reading, name: str) -> Report:
-    rows, findings = _prove_reading(SheetProof(sheet, manifest), name, reading)
+def _edited(sheet: WantedSheet, reading: Reading, name: str) -> Report:
+    rows, findings = _prove_reading(SheetProof(sheet), name, reading)
     return Report(rows=rows, findings=gathered(findings), edited=True)
 
 
@@ -104,7 +104,7 @@ def _prove(manifest: Manifest, files: Mapping[str, bytes]) -> Report:
     findings = [*compare_hashes(manifest.hashes, files), *placed_twice(manifest.sheets)]
     rows: list[Row] = []
     for sheet in manifest.sheets:
-        proof = SheetProof(sheet, manifest)
+        proof = SheetProof(sheet)
         findings += proof.findings
         readable = [name for name in sheet.files if Path(name).suffix.lower() in _READERS]
         if not readable:

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 
-from jiggen.design.accuracy import Kind, Limits, cents_off
+from jiggen.design.accuracy import Kind, cents_off
 from jiggen.proof.nominal import Item
 from jiggen.proof.report import Row
 
@@ -20,13 +20,9 @@ class Scoring:
 
     Attributes:
         file: Name of the file that it was measured in.
-        scale_mm: The instrument's scale, for frets' cents; None when there is none.
-        limits: How far finished parts may be off.
     """
 
     file: str
-    scale_mm: float | None
-    limits: Limits
 
     def row(
         self, item: Item, what: str, wanted: float, got: float, *, tolerance: float = TOLERANCE_MM
@@ -40,7 +36,8 @@ class Scoring:
             got: What it is.
             tolerance: Largest difference that the file may have.
         """
-        left = self.scale_mm - wanted if self.scale_mm is not None else None
+        scale = item.part.scale_mm
+        left = scale - wanted if scale is not None else None
         is_fret = what == "position x" and left is not None and _FRET.fullmatch(item.feature.id) is not None
         return Row(
             part=item.part.name,
@@ -58,10 +55,10 @@ class Scoring:
         if what == "run":
             return None
         if string_left is not None:
-            return self.limits.limit_mm(Kind.FRET, wanted, string_left_mm=string_left)
+            return item.part.limits.limit_mm(Kind.FRET, wanted, string_left_mm=string_left)
         box = item.feature.finished_bounds
         extent = max(box[2] - box[0], box[3] - box[1]) if box is not None else 0.0
-        return self.limits.limit_mm(_kind(item, what), extent if what in _OF_ALL else wanted)
+        return item.part.limits.limit_mm(_kind(item, what), extent if what in _OF_ALL else wanted)
 
 
 def _kind(item: Item, what: str) -> Kind:

@@ -114,15 +114,29 @@ def _marks_of(placements: Iterable[Placement]) -> Iterator[Mark]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SheetSet:
-    """All sheets of one design on one machine, in one material: what a job writes.
+class Member:
+    """One design of a class whose parts lie together on sheets.
 
     Attributes:
         spec: Of the design.
-        design_id: Short hash of it.
+        design_id: Short hash of it, which the tags of its parts carry.
+    """
+
+    spec: Spec
+    design_id: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetSet:
+    """All sheets of one design, or of a class of them, on one machine, in one material: what a job writes.
+
+    Attributes:
+        spec: Of the design; of a class, what its sheets are called and how accurate they are to be.
+        design_id: Short hash of it, or of the whole class.
         workshop: What the parts are made with.
         sheets: At least one.
         findings: What the limits had to say, none of them an error.
+        members: The designs of a class; none when it is one design alone.
     """
 
     spec: Spec
@@ -130,6 +144,7 @@ class SheetSet:
     workshop: Workshop
     sheets: tuple[Sheet, ...]
     findings: tuple[Finding, ...] = ()
+    members: tuple[Member, ...] = ()
 
     @property
     def material(self) -> Material:

@@ -24,6 +24,7 @@ class Document:
         tables: What it says.
         scan: Where it says it.
         unit: The unit of its bare numbers, from the top-level key `units`; None when it names none that is known.
+        has_lines: Whether its lines mean anything to the maker; not those of a text that was put together.
     """
 
     file: str
@@ -31,6 +32,7 @@ class Document:
     tables: dict[str, Any]
     scan: Scan
     unit: str | None
+    has_lines: bool = True
 
     @property
     def root(self) -> "Entry":
@@ -66,11 +68,10 @@ class Entry:
     @property
     def where(self) -> str:
         """The place, for errors: `wren.toml, line 7, neck.scale`."""
-        return (
-            f"{self.document.file}, line {self.line}, {spelt(self.steps)}"
-            if self.steps
-            else self.document.file
-        )
+        if not self.steps:
+            return self.document.file
+        line = f"line {self.line}, " if self.document.has_lines else ""
+        return f"{self.document.file}, {line}{spelt(self.steps)}"
 
     def children(self) -> Iterator["Entry"]:
         """Yields the values of a table or an array, in the order of the file."""
@@ -108,8 +109,13 @@ class Entry:
         return spans.get(self.steps) or next(inside, (0, 0))
 
 
-def parse_toml(text: str, *, file: str) -> Document:
+def parse_toml(text: str, *, file: str, has_lines: bool = True) -> Document:
     """Reads a TOML text.
+
+    Args:
+        text: Of the file.
+        file: What to call it in errors.
+        has_lines: Whether to name lines in errors.
 
     Raises:
         InputError: If it is not TOML, with line and column; or if it nests deeper than any file of ours needs.
@@ -127,7 +133,7 @@ def parse_toml(text: str, *, file: str) -> Document:
         unit = parse_unit(unit, where=file) if isinstance(unit, str) else None
     except InputError:
         unit = None  # whoever reads the key `units` reports it with its place
-    return Document(file=file, text=text, tables=tables, scan=scan, unit=unit)
+    return Document(file=file, text=text, tables=tables, scan=scan, unit=unit, has_lines=has_lines)
 
 
 def spelt(steps: Steps) -> str:

@@ -101,7 +101,7 @@ def back(place: Place) -> list[float]:
 def left_by_beam(job: HandJob) -> dict[str, Fallen]:
     files = job.written()
     manifest = read_manifest(job.manifest_bytes(files))
-    proof = SheetProof(manifest.sheets[0], manifest)
+    proof = SheetProof(manifest.sheets[0])
     reading = read_dxf(files["sheet-1.dxf"])
     curves = gather([[each.stroke] for each in reading.traced])
     through = match(proof.nominal, reading, curves, "sheet-1.dxf").through

@@ -71,7 +71,7 @@ def test_holes_that_meet_are_named() -> None:
 def test_a_part_that_stays_in_the_sheet_is_named() -> None:
     job = hand_job([saw_guide()])
     manifest = read_manifest(job.manifest_bytes(job.written()))
-    proof = SheetProof(manifest.sheets[0], manifest)
+    proof = SheetProof(manifest.sheets[0])
     (finding,) = proof._consequences([Fallen("saw-guide", ())], [], [], [], "sheet-1.dxf")
     assert (finding.fault, finding.part) == (Fault.NOT_FREE, "saw-guide")
 
