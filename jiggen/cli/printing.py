@@ -41,6 +41,9 @@ def print_layout(neck: Neck) -> None:
         click.echo()
         click.echo(block)
     click.echo(_legend(neck))
+    if tables["body"]:
+        click.echo()
+        click.echo(_body(tables["body"]))
     saddle = tables["saddle"]
     if saddle:
         click.echo(
@@ -144,6 +147,27 @@ def _strings(tables: dict[str, Any]) -> str:
                 cents = saddle["residual-cents"]
                 row.append(f"{min(cents):+.1f} to {max(cents):+.1f}")
     return table(head, rows, left=0)
+
+
+def _body(body: dict[str, Any]) -> str:
+    """What follows from the body's outline."""
+    rows = [
+        [f"body's neck end, at fret {body['joint-fret']}, from nut", body["neck-end"]],
+        ["saddle line from the neck end", body["saddle-from-neck-end"]],
+        ["sound hole's middle from the neck end", body["sound-hole-from-neck-end"]],
+        ["all round the body", body["perimeter"]],
+        *(
+            [f"side wood, {side}, with bending allowance", wood]
+            for side, wood in sorted(body["side-wood"].items())
+        ),
+        ["smallest bend, radius", body["smallest-bend"] and body["smallest-bend"]["radius"]],
+        ["instrument over all", body["overall"]],
+    ]
+    told = [[name, format_mm(value), format_inch(value)] for name, value in rows if value is not None]
+    told.append(["area of the body", f"{body['area'] / 100.0:.1f} cm²", ""])
+    if body["air"] is not None:
+        told.append(["air within the sides", f"{body['air'] / 1e6:.2f} l", ""])
+    return table(["body", "mm", "inch"], told)
 
 
 def _legend(neck: Neck) -> str:

@@ -104,6 +104,28 @@ class Opening:
     depth: float | None = None
 
 
+class Smoothness(StrEnum):
+    """How the arcs of a body's outline follow one another."""
+
+    TANGENT = "tangent"  #: few arcs that meet with common tangents
+    CURVATURE = "curvature"  #: many arcs along a curve whose bend changes gradually
+
+
+class CutawayShape(StrEnum):
+    """How a cutaway's horn ends."""
+
+    SOFT = "soft"  #: rounded
+    SHARP = "sharp"  #: a point
+
+
+class CutawaySide(StrEnum):
+    """Where a body is cut away."""
+
+    BASS = "bass"
+    TREBLE = "treble"
+    BOTH = "both"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Body:
     """The body seen from the front. TOML table `[body]`. Its length runs along the centre line from its neck end.
@@ -118,6 +140,22 @@ class Body:
         lower_bout_at: `lower-bout-at`, how far from there the lower bout is widest.
         joint_fret: `joint-fret`, the fret at which its neck end lies.
         openings: `openings`, for pick-ups and the like.
+        smooth: `smooth`, how the arcs of its outline follow one another.
+        neck_end_radius: `neck-end-radius`, of its neck end on the centre line; None: as usual.
+        tail_radius: `tail-radius`, of its tail there; None: as usual.
+        upper_bout_shift: `upper-bout-shift`, how much farther from the neck end the upper bout lies on the treble side
+            than on the bass side.
+        waist_shift: `waist-shift`, the same of the waist.
+        lower_bout_shift: `lower-bout-shift`, the same of the lower bout.
+        cutaway: `cutaway`, how its horn ends; None: no cutaway.
+        cutaway_side: `cutaway-side`.
+        cutaway_depth: `cutaway-depth`, from the neck end to the bottom of the scoop.
+        horn_at: `horn-at`, from the neck end to the horn's tip; negative: it reaches beyond the neck end.
+        horn_radius: `horn-radius`, of a soft horn's tip.
+        side_depth_neck: `side-depth-neck`, of the sides at the neck end, inside.
+        side_depth_tail: `side-depth-tail`, the same at the tail.
+        side_thickness: `side-thickness`.
+        side_allowance: `side-allowance`, by which each side is cut longer than it is round, for bending.
     """
 
     length: Given[float] | None = None
@@ -129,6 +167,21 @@ class Body:
     lower_bout_at: Given[float] | None = None
     joint_fret: Given[int] | None = None
     openings: Given[tuple[Opening, ...]] | None = None
+    smooth: Given[Smoothness] | None = None
+    neck_end_radius: Given[float] | None = None
+    tail_radius: Given[float] | None = None
+    upper_bout_shift: Given[float] | None = None
+    waist_shift: Given[float] | None = None
+    lower_bout_shift: Given[float] | None = None
+    cutaway: Given[CutawayShape] | None = None
+    cutaway_side: Given[CutawaySide] | None = None
+    cutaway_depth: Given[float] | None = None
+    horn_at: Given[float] | None = None
+    horn_radius: Given[float] | None = None
+    side_depth_neck: Given[float] | None = None
+    side_depth_tail: Given[float] | None = None
+    side_thickness: Given[float] | None = None
+    side_allowance: Given[float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,7 +1,15 @@
 """The keys of the tables in `instrument.py`, one row each."""
 
 from jiggen.design.given import given
-from jiggen.design.instrument import BackShape, DepthAt, Opening, Ring
+from jiggen.design.instrument import (
+    BackShape,
+    CutawayShape,
+    CutawaySide,
+    DepthAt,
+    Opening,
+    Ring,
+    Smoothness,
+)
 from jiggen.tables.kinds import angle, choice, count, flag, length, listing, table, words
 from jiggen.tables.rows import Kind, Row
 
@@ -140,6 +148,41 @@ INSTRUMENT_ROWS = (
         "body.openings",
         listing(_OPENING, least=1),
         "of pick-ups and other cavities, a table [[body.openings]] each",
+    ),
+    _row(
+        "body.smooth",
+        choice(Smoothness),
+        "arcs that meet with common tangents, or whose bend changes gradually",
+    ),
+    _row("body.neck-end-radius", length(example='"260mm"'), "of the neck end on the centre line"),
+    _row("body.tail-radius", length(example='"300mm"'), "of the tail on the centre line"),
+    _row(
+        "body.upper-bout-shift",
+        length("any", example='"6mm"'),
+        "how much farther from the neck end the upper bout lies on the treble side than on the bass side",
+    ),
+    _row("body.waist-shift", length("any", example='"10mm"'), "the same of the waist"),
+    _row("body.lower-bout-shift", length("any", example='"8mm"'), "the same of the lower bout"),
+    _row("body.cutaway", choice(CutawayShape), "how the horn of a cutaway ends; no cutaway when left out"),
+    _row("body.cutaway-side", choice(CutawaySide), "where it is cut away"),
+    _row(
+        "body.cutaway-depth",
+        length(example='"75mm"'),
+        "from the neck end to the bottom of the cutaway's scoop",
+    ),
+    _row(
+        "body.horn-at",
+        length("any", example='"15mm"'),
+        "from the neck end to the horn's tip, negative when it reaches beyond",
+    ),
+    _row("body.horn-radius", length(example='"14mm"'), "of a soft horn's tip"),
+    _row("body.side-depth-neck", length(example='"90mm"'), "of the sides at the neck end, inside"),
+    _row("body.side-depth-tail", length(example='"100mm"'), "of the sides at the tail, inside"),
+    _row("body.side-thickness", length(example='"2mm"'), "of the sides"),
+    _row(
+        "body.side-allowance",
+        length("non-negative", example='"50mm"'),
+        "by which each side is cut longer than it is round, for bending",
     ),
     _row("sound-hole.width", length(example='"90mm"'), "across; the diameter of a round hole"),
     _row("sound-hole.length", length(example='"70mm"'), "along the strings, of an oval one"),

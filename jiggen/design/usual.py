@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Any
 
 from jiggen.design.fret_rule import EqualSteps
-from jiggen.design.instrument import BackShape
+from jiggen.design.instrument import BackShape, CutawaySide, Smoothness
 from jiggen.design.model import ASSUMED, Design, EndShape, Given, Spacing
 
 #: By field of `Spec`.
@@ -51,6 +51,11 @@ USUAL_IN_GROUPS: Mapping[str, Given[Any]] = MappingProxyType(
             ("head.post", 6.0, "common practice"),
             ("head.straight_pull", False, "strings bend at the nut"),
             ("head.nut_thickness", 5.0, "common practice"),
+            ("body.smooth", Smoothness.TANGENT, "few arcs"),
+            ("body.cutaway_side", CutawaySide.TREBLE, "common practice"),
+            ("body.horn_radius", 14.0, "common practice"),
+            ("body.side_thickness", 2.0, "common practice"),
+            ("body.side_allowance", 50.0, "common practice"),
             ("neck_pocket.allowance", 0.1, "common practice"),
             ("neck_pocket.radius", 8.0, "common practice"),
         )

@@ -43,6 +43,35 @@ def quarter_oval(along: float, across: float, fullness: float) -> Path:
     return Path((_tangent_arc(Point(0.0, 0.0), joint, first_centre), _tangent_arc(joint, end, second_centre)))
 
 
+def fullness_of(along: float, across: float, start_radius: float) -> float:
+    """Returns how full a `quarter_oval` is whose arc at (0, 0) has a given radius.
+
+    Args:
+        along: Half axis along x, mm.
+        across: Half axis along y, mm.
+        start_radius: mm.
+
+    Raises:
+        LimitError: If no such oval has that radius there.
+
+    Source: the relation of both radii in `quarter_oval`, solved for the sharper one.
+    """
+    longer, shorter = max(along, across), min(along, across)
+    if across > along:
+        least = (longer**2 + shorter**2) / (2.0 * shorter)
+        if start_radius <= least:
+            raise LimitError(
+                where="oval", got=f"{start_radius:.2f} mm", expected=f"a radius above {least:.2f} mm"
+            )
+        sharp = (2.0 * shorter * start_radius - longer**2 - shorter**2) / (2.0 * (start_radius - longer))
+        return sharp / shorter
+    if not start_radius < shorter:
+        raise LimitError(
+            where="oval", got=f"{start_radius:.2f} mm", expected=f"a radius below {shorter:.2f} mm"
+        )
+    return start_radius / shorter
+
+
 def s_curve(start: Point, end: Point, first: float) -> Path:
     """Returns two arcs, one bent each way, from a place to another, along x at both and toward larger x.
 

@@ -2,18 +2,25 @@
 
 The simplest form that keeps every width exactly as given: a quarter oval from the neck end to the upper bout, a curve
 of two arcs to the waist and one to the lower bout, and a quarter oval to the tail. Without upper bout and waist it is
-a pear, one arc from the board's edge to the lower bout. Where nothing says how far from the neck end the widest and
-narrowest places lie, they keep to usual proportions.
+a pear, one arc from the board's edge to the lower bout. Where the design asks for it the arcs follow a curve whose bend
+changes gradually (`body_curve`); a cutaway (`cutaway`) takes the place of the first piece. Where nothing says how far
+from the neck end the widest and narrowest places lie, they keep to usual proportions.
 """
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jiggen.design.given import Given, known
+from jiggen.design.instrument import CutawaySide, Smoothness
 from jiggen.errors import InputError, LimitError
+from jiggen.geometry.fit import fit_curves
 from jiggen.geometry.path import Arc, Line, Path, Segment, reverse
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import MIRROR, Similarity, shifted
-from jiggen.geometry.two_arcs import quarter_oval, s_curve
+from jiggen.geometry.two_arcs import fullness_of, quarter_oval, s_curve
+from jiggen.layout.body_curve import bend_at, smooth_figure, smooth_pear
+from jiggen.layout.cutaway import Piece, cutaway_half
 from jiggen.layout.model import Layout
 from jiggen.layout.places import fret_place, width_at
 from jiggen.units import format_mm
@@ -22,6 +29,8 @@ from jiggen.units import format_mm
 _AT_UPPER, _AT_WAIST, _AT_LOWER, _AT_LOWER_OF_PEAR = 0.20, 0.40, 0.735, 0.64
 #: How full the quarter ovals are, as `quarter_oval` has it (common practice).
 _FULLNESS = 0.8
+#: How far the arcs may lie off a curve that they stand for, mm.
+TOLERANCE = 0.01
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,41 +39,56 @@ class Station:
 
     Attributes:
         name: `upper-bout`, `waist` or `lower-bout`.
-        x: In the layout's coordinates.
+        x: In the layout's coordinates, halfway between its places on both sides.
         width: mm.
+        shift: How much larger its x is at positive y than at negative y.
     """
 
     name: str
     x: float
     width: float
+    shift: float = 0.0
+
+    def at(self, side: float) -> float:
+        """Returns its x on a side, the sign of whose y is given."""
+        return self.x + side * self.shift / 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BodyShape:
-    """The body in the layout's coordinates, symmetrical about the centre line.
+    """The body in the layout's coordinates.
 
     Attributes:
         neck_end: x of its neck end on the centre line.
         tail: x of its other end.
         half: From neck end to tail on the side of positive y.
+        other: The same on the side of negative y.
         stations: From neck end to tail.
+        cut: Sides with a cutaway, by the sign of y.
     """
 
     neck_end: float
     tail: float
     half: Path
+    other: Path
     stations: tuple[Station, ...]
+    cut: tuple[float, ...] = ()
 
     @property
     def outline(self) -> Path:
         """All round, counter-clockwise."""
-        return Path((*MIRROR.path(self.half).segments, *reverse(self.half).segments), closed=True)
+        return Path((*self.other.segments, *reverse(self.half).segments), closed=True)
 
     @property
     def half_outline(self) -> Path:
         """The half on the side of positive y, with the centre line, counter-clockwise."""
         back = reverse(self.half)
         return Path((Line(back.end, back.start), *back.segments), closed=True)
+
+    @property
+    def is_symmetrical(self) -> bool:
+        """Whether both sides are alike."""
+        return len(self.cut) != 1 and not any(each.shift for each in self.stations)
 
 
 def lay_out_body(layout: Layout) -> BodyShape:
@@ -74,7 +98,8 @@ def lay_out_body(layout: Layout) -> BodyShape:
         layout: Of an instrument whose body's length, lower bout and joint are known.
 
     Raises:
-        InputError: If there is an upper bout without a waist or the other way about, or no fret at the joint.
+        InputError: If there is an upper bout without a waist or the other way about, no fret at the joint, or a number
+            of a cutaway is missing.
         LimitError: If the numbers make no body.
     """
     body = layout.spec.body
@@ -87,18 +112,67 @@ def lay_out_body(layout: Layout) -> BodyShape:
             expected="both, or neither for a pear shape",
             mend=f'Add {missing} = "…mm" to [body]',
         )
+    cut = _cut_sides(layout)
     stations = _stations(layout, length)
-    _check_order(length, stations)
-    half = _figure(length, stations) if body.waist else _pear(layout, length, stations[0])
     move = shifted(joint(layout), 0.0)
+    halves = {}
+    for side in (1.0, -1.0):
+        places = tuple(Station(name=each.name, x=each.at(side), width=each.width) for each in stations)
+        _check_order(length, places)
+        if body.waist:
+            halves[side] = _figure(layout, length, places, is_cut=side in cut)
+        else:
+            halves[side] = _pear(layout, length, places[0])
     return BodyShape(
         neck_end=joint(layout),
         tail=joint(layout) + length,
-        half=move.path(half),
+        half=move.path(halves[1.0]),
+        other=MIRROR.path(move.path(halves[-1.0])),
         stations=tuple(
-            Station(name=each.name, x=each.x + joint(layout), width=each.width) for each in stations
+            Station(name=each.name, x=each.x + joint(layout), width=each.width, shift=each.shift)
+            for each in stations
         ),
+        cut=cut,
     )
+
+
+def _treble(layout: Layout) -> float:
+    """The sign of y on the treble side."""
+    return -1.0 if layout.spec.left_handed.value else 1.0
+
+
+def _cut_sides(layout: Layout) -> tuple[float, ...]:
+    """The sides with a cutaway, by the sign of y.
+
+    Raises:
+        InputError: If a number of the cutaway is missing, or the body is a pear.
+    """
+    body = layout.spec.body
+    if body.cutaway is None:
+        return ()
+    if body.waist is None:
+        raise InputError(
+            where="body.cutaway",
+            got="a cutaway in a pear shape",
+            expected="upper-bout and waist with it",
+            mend='Add upper-bout and waist = "…mm" to [body]',
+        )
+    for key, given in (("cutaway-depth", body.cutaway_depth), ("horn-at", body.horn_at)):
+        if given is None:
+            raise InputError(
+                where=f"body.{key}",
+                got="nothing",
+                expected="a distance from the neck end, for the cutaway",
+                mend=f'Add {key} = "…mm" to [body]',
+            )
+    treble = _treble(layout)
+    match known(body.cutaway_side):
+        case CutawaySide.TREBLE:
+            return (treble,)
+        case CutawaySide.BASS:
+            return (-treble,)
+        case CutawaySide.BOTH:
+            return (1.0, -1.0)
 
 
 def joint(layout: Layout) -> float:
@@ -114,16 +188,27 @@ def _stations(layout: Layout, length: float) -> tuple[Station, ...]:
     """The widest and narrowest places, measured from the neck end."""
     body = layout.spec.body
 
-    def place(at: Given[float] | None, share: float) -> float:
-        return at.value if at else share * length
+    def station(
+        name: str,
+        width: Given[float] | None,
+        at: Given[float] | None,
+        share: float,
+        shift: Given[float] | None,
+    ) -> Station:
+        return Station(
+            name=name,
+            x=at.value if at else share * length,
+            width=known(width),
+            shift=shift.value * _treble(layout) if shift else 0.0,
+        )
 
     usual = _AT_LOWER if body.waist else _AT_LOWER_OF_PEAR
-    lower = Station(name="lower-bout", x=place(body.lower_bout_at, usual), width=known(body.lower_bout))
+    lower = station("lower-bout", body.lower_bout, body.lower_bout_at, usual, body.lower_bout_shift)
     if body.upper_bout is None or body.waist is None:
         return (lower,)
     return (
-        Station(name="upper-bout", x=place(body.upper_bout_at, _AT_UPPER), width=body.upper_bout.value),
-        Station(name="waist", x=place(body.waist_at, _AT_WAIST), width=body.waist.value),
+        station("upper-bout", body.upper_bout, body.upper_bout_at, _AT_UPPER, body.upper_bout_shift),
+        station("waist", body.waist, body.waist_at, _AT_WAIST, body.waist_shift),
         lower,
     )
 
@@ -145,17 +230,67 @@ def _check_order(length: float, stations: tuple[Station, ...]) -> None:
         )
 
 
-def _figure(length: float, stations: tuple[Station, ...]) -> Path:
-    upper, waist, lower = (Point(each.x, each.width / 2.0) for each in stations)
-    neck_end = quarter_oval(upper.x, upper.y, _FULLNESS)
-    tail = _tail(length, lower)
+def _figure(layout: Layout, length: float, stations: tuple[Station, ...], *, is_cut: bool) -> Path:
+    body = layout.spec.body
+    places = tuple(Point(each.x, each.width / 2.0) for each in stations)
+    upper, waist, lower = places
+    gradual = known(body.smooth) is Smoothness.CURVATURE
+    neck_radius, tail_radius = _value(body.neck_end_radius), _value(body.tail_radius)
+    board = width_at(layout, joint(layout)) / 2.0
+    if gradual:
+        pieces: tuple[Piece, ...] = smooth_figure(
+            length, places, neck_radius=None if is_cut else neck_radius, tail_radius=tail_radius
+        )
+        if is_cut:
+            bend = bend_at(length, places, 0)
+            pieces = (*cutaway_half(body, board=board, bout=upper, bend=bend), *pieces[1:])
+        return _fitted(pieces, places)
+    tail = _tail(length, lower, _fullness(length - lower.x, lower.y, tail_radius, "body.tail-radius"))
+    if is_cut:
+        neck_end = _fitted(cutaway_half(body, board=board, bout=upper), places)
+        radius = math.inf
+    else:
+        fullness = _fullness(upper.x, upper.y, neck_radius, "body.neck-end-radius")
+        neck_end = quarter_oval(upper.x, upper.y, fullness)
+        radius = _radius(neck_end.segments[-1])
     try:
-        to_waist = s_curve(upper, waist, _radius(neck_end.segments[-1]))
+        to_waist = s_curve(upper, waist, radius)
         # walked from the lower bout, so that its arc carries on that of the tail
         from_waist = _MIRRORED.path(s_curve(_flipped(lower), _flipped(waist), _radius(tail.segments[0])))
     except LimitError as error:
         raise error.at("body, from bout to waist") from error
     return Path((*neck_end.segments, *to_waist.segments, *reverse(from_waist).segments, *tail.segments))
+
+
+def _fitted(pieces: Sequence[Piece], places: Sequence[Point]) -> Path:
+    """Arcs along curves, run by run, so that they pass through `places` exactly and along the centre line."""
+    runs: list[list[Piece]] = [[]]
+    for piece in pieces:
+        runs[-1].append(piece)
+        if piece.end in places:
+            runs.append([])
+    return Path(
+        tuple(
+            segment
+            for run in runs
+            if run
+            for segment in fit_curves(run, TOLERANCE, closed=False).path.segments
+        )
+    )
+
+
+def _value(given: Given[float] | None) -> float | None:
+    return given.value if given else None
+
+
+def _fullness(along: float, across: float, radius: float | None, where: str) -> float:
+    """How full an end is that has a radius on the centre line; as usual where none is given."""
+    if radius is None:
+        return _FULLNESS
+    try:
+        return fullness_of(along, across, radius)
+    except LimitError as error:
+        raise error.at(where) from error
 
 
 #: From the other end: x is negated.
@@ -172,9 +307,9 @@ def _radius(piece: Segment) -> float:
     return piece.radius
 
 
-def _tail(length: float, lower: Point) -> Path:
+def _tail(length: float, lower: Point, fullness: float) -> Path:
     """From the lower bout to the tail: a quarter oval from the other end."""
-    oval = quarter_oval(length - lower.x, lower.y, _FULLNESS)
+    oval = quarter_oval(length - lower.x, lower.y, fullness)
     place = Similarity(cosine=-1.0, mirrored=True, shift=Point(length, 0.0))
     turned = reverse(place.path(oval))
     first, *rest = turned.segments
@@ -197,7 +332,13 @@ def _pear(layout: Layout, length: float, lower: Station) -> Path:
             got=f"a pear {format_mm(width)} wide at its neck end and {format_mm(lower.width)} at {format_mm(lower.x)}",
             expected="one that widens by less on each side than it is far",
         )
+    body, tail_radius = layout.spec.body, _value(layout.spec.body.tail_radius)
+    if known(body.smooth) is Smoothness.CURVATURE:
+        curves = smooth_pear(length, corner, widest, tail_radius=tail_radius)
+        return Path((Line(Point(0.0, 0.0), corner), *_fitted(curves, (widest,)).segments))
     # tan(sweep / 4) of an arc whose chord leans by half its sweep
     half = rise / run  # tan(sweep / 2)
     bulge = -half / (1.0 + (1.0 + half**2) ** 0.5)
-    return Path((Line(Point(0.0, 0.0), corner), Arc(corner, widest, bulge), *_tail(length, widest).segments))
+    fullness = _fullness(length - widest.x, widest.y, tail_radius, "body.tail-radius")
+    tail = _tail(length, widest, fullness)
+    return Path((Line(Point(0.0, 0.0), corner), Arc(corner, widest, bulge), *tail.segments))

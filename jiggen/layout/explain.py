@@ -7,6 +7,7 @@ from jiggen.design.fret_places import cents, distance
 from jiggen.design.fret_rule import DivisorSteps, EqualSteps, FretRule, rule_words
 from jiggen.design.model import SOLVED, Spacing
 from jiggen.design.step import Step
+from jiggen.layout.body_numbers import body_steps
 from jiggen.layout.model import Layout
 from jiggen.layout.radius import sagitta
 from jiggen.layout.setup import StringSetup
@@ -33,6 +34,7 @@ def derivation(layout: Layout, setup: StringSetup) -> tuple[Section, ...]:
         Section(title="Strings", steps=tuple(_strings(layout))),
         Section(title="Frets", steps=tuple(_frets(layout))),
         Section(title="Board", steps=tuple(_board(layout))),
+        Section(title="Body", steps=tuple(body_steps(layout))),
         Section(title="Tension", steps=tuple(_tension(layout, setup))),
         Section(title="Saddle", steps=tuple(_saddle(layout, setup))),
     )

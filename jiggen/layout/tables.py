@@ -4,6 +4,8 @@ import math
 from typing import Any
 
 from jiggen.design.fret_rule import rule_words
+from jiggen.design.given import known
+from jiggen.layout.body_numbers import body_numbers
 from jiggen.layout.fan import x_at_centre
 from jiggen.layout.model import FretLine, Layout
 from jiggen.layout.radius import slot_depth
@@ -48,6 +50,7 @@ def layout_tables(layout: Layout, setup: StringSetup, design_id: str) -> dict[st
             {"fret": inlay.fret, "centres": [[centre.x, centre.y] for centre in inlay.centres]}
             for inlay in layout.inlays
         ],
+        "body": _body(layout),
         "tension": _tension(setup),
         "saddle": _saddle(layout, setup.saddle) if setup.saddle else None,
         "remarks": list(setup.remarks),
@@ -109,6 +112,35 @@ def fret_work(layout: Layout, fret: FretLine) -> dict[str, float]:
     if spec.tang_depth:
         work["slot-depth"] = slot_depth(spec.tang_depth.value, layout.radius, fret.distance, fret.width)
     return work
+
+
+def _body(layout: Layout) -> dict[str, Any] | None:
+    """What follows from the body's outline; areas in mm², volume in mm³."""
+    found = body_numbers(layout)
+    if found is None:
+        return None
+    bend = found.smallest_bend
+    high, low = ("bass", "treble") if layout.spec.left_handed.value else ("treble", "bass")
+    return {
+        "neck-end": found.neck_end,
+        "joint-fret": known(layout.spec.body.joint_fret),
+        "area": found.area,
+        "perimeter": found.perimeter,
+        "sides": dict(zip((high, low), found.sides, strict=True)),
+        "side-wood": dict(zip((high, low), found.side_wood, strict=True)),
+        "smallest-bend": {
+            "radius": bend.radius,
+            "from-nut": bend.x,
+            "hollow": bend.hollow,
+        }
+        if bend
+        else None,
+        "inside-area": found.inside_area,
+        "air": found.air,
+        "saddle-from-neck-end": found.saddle_from_neck_end,
+        "sound-hole-from-neck-end": found.sound_hole_from_neck_end,
+        "overall": found.overall,
+    }
 
 
 def _tension(setup: StringSetup) -> dict[str, Any] | None:

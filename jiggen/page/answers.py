@@ -71,6 +71,7 @@ _DOUBTED: Mapping[str, str] = MappingProxyType(
         "compound-radius": "neck.radius-at-end",
         "close-slots": "neck.frets",
         "close-frets": "neck.frets",
+        "tight-bend": "body.side-thickness",
     }
 )
 _KEYS = [field.row.key for field in FIELDS]

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from jiggen.design.given import known
+from jiggen.design.instrument import CutawaySide
 from jiggen.errors import LimitError
 from jiggen.geometry.cross import meetings
 from jiggen.geometry.measure import bounds, length, locate
@@ -94,6 +95,16 @@ def body_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     )
     block = fitted_caption(neck.spec, TITLE, _words(neck), drawn, letters=letters)
     return (_part(NAME, TITLE, drawn, block),)
+
+
+def unsuited(neck: Neck) -> str:
+    """Tells why a neck's body has no half template that is turned over; empty when it has."""
+    body = neck.spec.body
+    one_sided = body.cutaway is not None and known(body.cutaway_side) is not CutawaySide.BOTH
+    shifts = (body.upper_bout_shift, body.waist_shift, body.lower_bout_shift)
+    if one_sided or any(each.value for each in shifts if each):
+        return "the sides of its body differ; body-template has both"
+    return ""
 
 
 def body_half_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
@@ -208,8 +219,8 @@ def _pocket(layout: Layout, shape: BodyShape) -> tuple[Path, tuple[Point, Point]
     sides = pocket_sides(layout, known(layout.spec.neck_pocket.allowance))
     mouths: list[Point] = []
     for side in sides:
-        half = shape.half if side.start.y > 0.0 else MIRROR.path(shape.half)
-        found = [each.at for piece in half.segments[:2] for each in meetings(piece, side)]
+        half = shape.half if side.start.y > 0.0 else shape.other
+        found = [each.at for piece in half for each in meetings(piece, side)]
         if not found or max(each.x for each in found) > pocket_end(layout) - _DASH:
             raise LimitError(
                 where="neck-pocket",
@@ -217,7 +228,7 @@ def _pocket(layout: Layout, shape: BodyShape) -> tuple[Path, tuple[Point, Point]
                 expected=f"one that opens to the body's neck end, at {format_mm(shape.neck_end)}",
                 mend="Change neck-pocket.end-from-saddle or body.joint-fret",
             )
-        mouths.append(found[0])
+        mouths.append(min(found, key=lambda at: at.x))
     upper, lower = mouths
     return pocket_run(layout, (upper, lower), allowance=known(layout.spec.neck_pocket.allowance)), (
         upper,
@@ -252,7 +263,12 @@ def _half_saddle(shape: BodyShape, layout: Layout) -> float:
     """How far from the centre line the saddle line is drawn: about as wide as a bridge, and on the body."""
     strings = max(abs(string.line.end.y) for string in layout.strings)
     across = Line(Point(saddle_at_centre(layout), 0.0), Point(saddle_at_centre(layout), 1e4))
-    body = min(each.at.y for piece in shape.half for each in meetings(piece, across))
+    body = min(
+        each.at.y
+        for half in (shape.half, MIRROR.path(shape.other))
+        for piece in half
+        for each in meetings(piece, across)
+    )
     return min(strings + _BRIDGE_LINE, body - _DASH)
 
 
@@ -299,12 +315,13 @@ def _mark(station: Station, side: float) -> Iterator[Feature]:
     """Yields a line at a bout or the waist, from near the edge inward."""
     name = f"{station.name}.{'high' if side > 0.0 else 'low'}"
     edge = station.width / 2.0 - _EDGE_GAP
-    yield scored(name, Point(station.x, side * edge), Point(station.x, side * (edge - _MARK)))
+    x = station.at(side)
+    yield scored(name, Point(x, side * edge), Point(x, side * (edge - _MARK)))
 
 
 def _mark_name(station: Station, letters: float) -> Feature:
     words = f"{station.name.replace('-', ' ')} {format_mm(station.width)}"
-    at = Point(station.x, station.width / 2.0 - _MARK - _GAP)
+    at = Point(station.at(1.0), station.width / 2.0 - _MARK - _GAP)
     return label(f"name.{station.name}", words, at, height=letters, anchor=Anchor.CENTRE_TOP)
 
 

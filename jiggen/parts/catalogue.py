@@ -237,6 +237,7 @@ CATALOGUE = (
         title=body_template.HALF_TITLE,
         about="half the body, to be turned over along the centre line",
         build=body_template.body_half_template,
+        unsuited=body_template.unsuited,
         needs=body_template.NEEDS,
     ),
     Entry(

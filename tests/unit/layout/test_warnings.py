@@ -10,7 +10,7 @@ from shapely import LineString, Point, affinity
 from support.specs import wren
 
 from jiggen.design.fret_rule import EqualSteps
-from jiggen.design.instrument import SoundHole
+from jiggen.design.instrument import Body, SoundHole
 from jiggen.design.model import ASSUMED, EndShape, Given, SetbackTo, Setup, Spacing
 from jiggen.design.read import read_defaults, read_design
 from jiggen.design.solve import solve
@@ -37,7 +37,7 @@ TWO_BY_TWO = {
 
 
 def neck(*, silenced: tuple[str, ...] = (), **changes: Any) -> Layout:
-    groups = {name: changes.pop(name) for name in ("setup", "sound_hole") if name in changes}
+    groups = {name: changes.pop(name) for name in ("setup", "sound_hole", "body") if name in changes}
     return lay_out(solve(replace(wren(**changes).design, silenced=silenced, **groups)))
 
 
@@ -62,6 +62,17 @@ def test_no_instrument_of_the_library_raises_a_doubt(name: str) -> None:
 def hole(**more: float) -> SoundHole:
     return SoundHole(**{name: Given(value) for name, value in ({"width": 100.0} | more).items()})
 
+
+#: With a waist that turns as tightly as it can.
+UKULELE = Body(
+    length=Given(300.0),
+    upper_bout=Given(150.0),
+    waist=Given(100.0),
+    lower_bout=Given(180.0),
+    joint_fret=Given(12),
+    side_depth_neck=Given(60.0),
+    side_thickness=Given(4.0),
+)
 
 ROWS = [
     (
@@ -258,6 +269,15 @@ ROWS = [
         ),
     ),
     (
+        "tight-bend",
+        {"body": UKULELE},
+        (
+            "A side 4.00 mm thick may crack where it bends tightest, 421.04 mm from the nut: radius 36.50 mm, usual is 20 "
+            "thicknesses, 80.00 mm, or more (from memory; woods differ). Thin the side there, laminate it, or round the "
+            "outline. [tight-bend]"
+        ),
+    ),
+    (
         "idle-numbers",
         {"straight_fret": 7.0, "end_radius": 60.0, "nut_behind": 4.0},
         (
@@ -302,7 +322,7 @@ def test_a_name_that_silences_nothing_is_refused() -> None:
         'design "Wren", silence, item 2: got "short-scales", expected one of string-off-board, string-over-edge, '
         "string-near-edge, close-strings, close-course, narrow-nut, wide-nut, narrowing-board, short-scale, long-scale, "
         "action, relief, nut-height, last-fret, past-sound-hole, bent-frets, steep-fan, close-slots, close-frets, "
-        "tight-radius, compound-radius, idle-numbers. Did you mean short-scale?"
+        "tight-radius, compound-radius, tight-bend, idle-numbers. Did you mean short-scale?"
     )
 
 
