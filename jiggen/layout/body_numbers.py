@@ -28,7 +28,7 @@ _NEEDS = ("length", "lower_bout", "joint_fret")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bend:
-    """The tightest bend that a side takes.
+    """The tightest arc of the outline: on one whose bend changes gradually, within a few hundredths of the curve's.
 
     Attributes:
         radius: mm.

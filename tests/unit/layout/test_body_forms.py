@@ -1,6 +1,7 @@
 """Bodies with a gradual bend, with cutaways and with sides that differ keep what they promise; so do their numbers."""
 
 import math
+import random
 from dataclasses import replace
 from itertools import pairwise
 
@@ -172,3 +173,38 @@ def test_a_gradual_pear_meets_its_tail_with_one_bend():
     first, second = smooth_pear(340.0, Point(0.0, 27.5), Point(217.6, 127.5), tail_radius=None)
     assert first.curvature(1.0) == pytest.approx(second.curvature(0.0), rel=1e-9)
     assert math.isclose(first.point(1.0).y, 127.5)
+
+
+def test_random_bodies_are_sound_or_refused_with_a_reason():
+    dice = random.Random(8)  # noqa: S311 - a seed, not a secret
+    made, refused = 0, []
+    for _ in range(30):
+        length = dice.uniform(200.0, 560.0)
+        lower = length * dice.uniform(0.55, 0.85)
+        upper = lower * dice.uniform(0.6, 0.95)
+        numbers = {
+            "length": length,
+            "upper_bout": upper,
+            "waist": upper * dice.uniform(0.7, 0.97),
+            "lower_bout": lower,
+            "smooth": dice.choice(list(Smoothness)),
+            "waist_shift": dice.uniform(-15.0, 15.0),
+            "cutaway": dice.choice((None, SOFT, SHARP)),
+            "cutaway_side": dice.choice(list(CutawaySide)),
+            "cutaway_depth": length * dice.uniform(0.08, 0.25),
+            "horn_at": length * dice.uniform(-0.08, 0.08),
+            "horn_radius": dice.uniform(4.0, 20.0),
+            "tail_radius": dice.choice((None, dice.uniform(80.0, 500.0))),
+        }
+        try:
+            layout = layout_with(**{name: each for name, each in numbers.items() if each is not None})
+            shape = lay_out_body(layout)
+        except JiggenError as error:
+            refused.append(error.where)
+            continue
+        made += 1
+        assert faults(shape.outline) == ()
+        found = body_numbers(layout)
+        assert 0.0 < found.inside_area < found.area < length * lower
+    assert made >= 15
+    assert all(where.startswith("body") for where in refused)
