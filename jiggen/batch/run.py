@@ -88,13 +88,12 @@ def make_many(sources: Iterable[Source], run: Run, *, tick: Callable[[], None]) 
     designs: dict[str, Design] = {}
     try:
         with _pool(run.jobs) as pool:
-            for outcome in _spread(
-                pool, _one, _tasks(sources, run, record, designs), ahead=_AHEAD * run.jobs
-            ):
+            for outcome in _spread(pool, _one, _tasks(sources, run, record, designs), run.jobs):
                 outcomes.append(outcome)
                 tick()
-            groups = [] if run.apart else _groups(outcomes, designs, run, record)
-            together += _spread(pool, make_together, groups, ahead=1)  # a class at a time: each takes memory
+        # In this process, a class at a time: two at once, or one in each of several processes, take too much memory.
+        groups = [] if run.apart else _groups(outcomes, designs, run, record)
+        together.extend(make_together(group) for group in groups)
     except BaseException:  # what stops a run, Ctrl-C above all, must not make the next one do all anew
         write_file(record_path, record_bytes({**record, **known_of(outcomes, together)}), overwrite=True)
         raise
@@ -195,15 +194,15 @@ def _leave_interrupts_to_parent() -> None:
     gc.freeze()
 
 
-def _spread(pool: Executor | None, work: Callable[[T], R], tasks: Iterable[T], *, ahead: int) -> Iterator[R]:
-    """Yields what each task comes to, in their order, with so many of them handed out ahead."""
+def _spread(pool: Executor | None, work: Callable[[T], R], tasks: Iterable[T], jobs: int) -> Iterator[R]:
+    """Yields what each task comes to, in their order, with no more of them under way than keeps all busy."""
     if pool is None:
         yield from map(work, tasks)
         return
     waiting: deque[Future[R]] = deque()
     for task in tasks:
         waiting.append(pool.submit(work, task))
-        if len(waiting) >= ahead:
+        if len(waiting) >= _AHEAD * jobs:
             yield waiting.popleft().result()
     while waiting:
         yield waiting.popleft().result()
