@@ -66,7 +66,7 @@ class _Matching:
         self.lengths = np.bincount(
             self.curves.owner, weights=self.curves.lengths(), minlength=len(self.traced)
         )
-        self.repeated = _repeated(self.curves, self.bounds)
+        self.repeated = _repeated(self.curves, self.bounds, [each.part is not None for each in self.traced])
 
     def run(self) -> Matched:
         numbers = {item.key: number for number, item in enumerate(self.wanted)}
@@ -202,12 +202,15 @@ class _Matching:
             self._find(Fault.EXTRA_ENTITY, message, first.part, first.feature)
 
 
-def _repeated(curves: Curves, bounds: Floats) -> dict[int, int]:
-    """Returns the numbers of the strokes that run where an earlier one ran, in whichever direction, with its number.
+def _repeated(curves: Curves, bounds: Floats, named: Sequence[bool]) -> dict[int, int]:
+    """Returns the numbers of the strokes that run where another runs, in whichever direction, with its number.
+
+    Of strokes that run alike the first one with a name stays, or the first where none has one.
 
     Args:
         curves: All strokes; owners and strokes both count them.
         bounds: (n, 4) of each.
+        named: Whether each has a name.
     """
     _, box, count = np.unique(_cells(np.nan_to_num(bounds)), axis=0, return_inverse=True, return_counts=True)
     alike = np.flatnonzero(count[box.ravel()] > 1)  # only these can lie on one another
@@ -217,10 +220,16 @@ def _repeated(curves: Curves, bounds: Floats) -> dict[int, int]:
     runs: dict[int, set[int]] = {}
     for owner, code in zip(pieces.owner.tolist(), codes, strict=True):
         runs.setdefault(owner, set()).update(code)
-    first_there: dict[frozenset[int], int] = {}
+    alike_runs: dict[frozenset[int], list[int]] = {}
     for number, run in runs.items():
-        first_there.setdefault(frozenset(run), number)
-    return {number: first for number, run in runs.items() if (first := first_there[frozenset(run)]) != number}
+        alike_runs.setdefault(frozenset(run), []).append(number)
+    return {
+        number: stays
+        for numbers in alike_runs.values()
+        for stays in [min(numbers, key=lambda each: (not named[each], each))]
+        for number in numbers
+        if number != stays
+    }
 
 
 def _cells(places: Floats) -> Ints:

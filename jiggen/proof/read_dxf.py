@@ -5,8 +5,7 @@ Source: the published DXF reference: group codes, the sections HEADER and ENTITI
 
 import math
 import re
-import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, pairwise
 from pathlib import Path
@@ -159,7 +158,7 @@ class _Reader:
                 where=self.name, got=f"no end of section {section}", expected="ENDSEC: the file is cut short"
             )
         self._set_units(stated)
-        for entity in _spoken_for(_joined(entities)):
+        for entity in _spoken_for(list(_joined(entities))):
             self._trace(entity)
         return Reading(traced=tuple(self.traced), findings=tuple(self.findings), tags=self.part_tags)
 
@@ -288,29 +287,29 @@ def _joined(entities: Sequence[_Entity]) -> Iterator[_Entity]:
         )
 
 
-def _spoken_for(entities: Iterable[_Entity]) -> Iterator[_Entity]:
-    """Yields the entities; those without words of ours have the words of one before them that speaks for them too.
+def _spoken_for(entities: Sequence[_Entity]) -> Iterator[_Entity]:
+    """Yields the entities; those without words of ours have the words of one that speaks for them too.
 
-    It does so for as many as it says, on its own layer, one right after the other as they were written: where there
-    are handles, theirs follow on its own, which no longer holds for what was taken away or added since.
+    That is one on their own layer which was written before them, by no more steps than it says it speaks for. Handles
+    tell the steps, whatever was added, taken away or moved since; where there are none, the order of the file does.
     """
-    speaker, passed = None, 0
+    by_handle = {
+        speaker.handle + step: speaker
+        for speaker in entities
+        if speaker.words and speaker.handle is not None
+        for step in range(1, min(speaker.speaks_for, len(entities)))
+    }
+    before, passed = None, 0
     for entity in entities:
         if entity.words:
-            speaker, passed = entity, 0
-        elif speaker and (passed := _steps_behind(speaker, entity, passed)) < speaker.speaks_for:
-            entity.words = speaker.words[:1]
+            before, passed = entity, 0
+        else:
+            passed += 1
+            near = before if before is not None and passed < before.speaks_for else None
+            speaker = near if entity.handle is None else by_handle.get(entity.handle)
+            if speaker is not None and speaker.fields.get(8) == entity.fields.get(8):
+                entity.words = speaker.words[:1]
         yield entity
-
-
-def _steps_behind(speaker: _Entity, entity: _Entity, passed: int) -> int:
-    """Returns how many entities after the speaker this one was written; as good as infinite on another layer."""
-    if entity.fields.get(8) != speaker.fields.get(8):
-        return sys.maxsize
-    if speaker.handle is None or entity.handle is None:
-        return passed + 1
-    steps = entity.handle - speaker.handle
-    return steps if steps > 0 else sys.maxsize
 
 
 def _stroke(entity: _Entity, factor: float) -> Stroke | None:

@@ -4,17 +4,18 @@ Parts are laid as they will really lie. What is written is what the machine must
 times the machine's scale, about the sheet's origin (step 4 of the model in `shop.compensate`).
 """
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
-from jiggen.geometry.path import Path
-from jiggen.geometry.point import Point
+from jiggen.geometry.path import Path, reverse
+from jiggen.geometry.point import ORIGIN, Point
 from jiggen.geometry.similarity import Similarity
 from jiggen.geometry.stretch import stretched
 from jiggen.parts.model import Feature
+from jiggen.sheets.order import shortest_way
 from jiggen.shop.limits import Finding
 from jiggen.shop.machine import Machine
 from jiggen.shop.material import Material
@@ -63,6 +64,20 @@ class Mark:
     box: Box
     single_pass: bool = False
 
+    @property
+    def start(self) -> Point:
+        """Where the head sets in."""
+        return self.paths[0].start
+
+    @property
+    def end(self) -> Point:
+        """Where it leaves off."""
+        return self.paths[-1].end
+
+    def from_other_end(self) -> "Mark":
+        """Returns the same mark, made the other way round."""
+        return replace(self, paths=tuple(path if path.closed else reverse(path) for path in self.paths[::-1]))
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
@@ -86,15 +101,27 @@ class Sheet:
     )  # laid out once, read by every writer
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "_marks", tuple(_marks_of(self.placements)))
+        marks = tuple(_marks_of(self.placements))
+        object.__setattr__(self, "_marks", tuple(_in_order(marks, self.machine)))
 
     def marks(self, operation: str) -> Iterator[Mark]:
-        """Yields what one operation does on this sheet, part by part, feature by feature."""
+        """Yields what one operation does on this sheet, in the order in which the head goes least far."""
         return (mark for mark in self._marks if mark.operation == operation)
 
     def marks_of_part(self, name: str) -> Iterator[Mark]:
-        """Yields what is done for one part, feature by feature."""
+        """Yields what is done for one part, operation by operation."""
         return (mark for mark in self._marks if mark.part == name)
+
+
+def _in_order(marks: Sequence[Mark], machine: Machine) -> Iterator[Mark]:
+    """Yields the marks operation by operation, each begun where the one before it ends, some from their other end."""
+    at = ORIGIN
+    for operation in machine.operations:
+        mine = [mark for mark in marks if mark.operation == operation.name]
+        for number, turned in shortest_way([(mark.start, mark.end) for mark in mine], at):
+            mark = mine[number].from_other_end() if turned else mine[number]
+            at = mark.end
+            yield mark
 
 
 def _marks_of(placements: Iterable[Placement]) -> Iterator[Mark]:

@@ -156,7 +156,8 @@ def test_an_edge_carries_the_whole_tag() -> None:
 
 
 def words_of_edge(sheet: Sheet) -> list[str]:
-    edge = next(each for each in read_back(sheet).modelspace() if each.dxf.layer == "cut-edge")
+    entities = named(read_back(sheet).modelspace())
+    edge = next(each for name, each in entities if name == "comb.outline")
     return [decode_dxf_unicode(tag.value) for tag in edge.get_xdata("JIGGEN")]
 
 

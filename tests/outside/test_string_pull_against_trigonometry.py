@@ -23,11 +23,12 @@ def head_of(straight_pull, *, left_handed=False):
     spec = furnished(wren(gauges=GAUGES, left_handed=left_handed), straight_pull=straight_pull)
     found = written(spec, "headstock-template")
     name = "headstock-template"
+    middles = {number: found[f"{name}.tuner.{number}"][0].dxf.center for number in range(1, 7)}
     lines = {}
     for number in range(1, 7):
         (line,) = found[f"{name}.string.{number}"]
-        lines[number] = (line.dxf.start, line.dxf.end)
-    middles = {number: found[f"{name}.tuner.{number}"][0].dxf.center for number in range(1, 7)}
+        ends = (line.dxf.start, line.dxf.end)  # scored from whichever end is nearer
+        lines[number] = tuple(sorted(ends, key=middles[number].distance, reverse=True))
     return lines, middles
 
 
