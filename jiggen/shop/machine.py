@@ -35,6 +35,8 @@ class Operation:
         aci: AutoCAD-style colour index (1 to 255) for DXF layers, the nearest to `colour`.
         note: What the operator should set, in words.
         speed_mm_per_s: How fast the head moves, for an estimate of the time; None when nobody said.
+        passes: How often each path is gone over.
+        pierce_seconds: That the beam or bit stands at the start of each path, on every pass, until it is through.
         filled: Whether letters are outlines to be filled line by line, instead of strokes to be followed.
         line_type: How CAD programs show the lines of its DXF layer.
     """
@@ -45,6 +47,8 @@ class Operation:
     aci: int
     note: str
     speed_mm_per_s: float | None = None
+    passes: int = 1
+    pierce_seconds: float = 0.0
     filled: bool = False
     line_type: LineType = LineType.CONTINUOUS
 
@@ -73,6 +77,7 @@ class Machine:
         line_width_mm: Width at which lines are drawn in SVG and PDF.
         operations: In the order in which they are run.
         travel_mm_per_s: How fast the head moves without working; None when nobody said.
+        acceleration_mm_per_s2: At which the head gains and loses speed; None when nobody said.
         accuracy: How far parts made on it may be off, as far as the profile says.
         cautions: Sentences for whoever runs it.
     """
@@ -96,6 +101,7 @@ class Machine:
     line_width_mm: float
     operations: tuple[Operation, ...]
     travel_mm_per_s: float | None = None
+    acceleration_mm_per_s2: float | None = None
     accuracy: Accuracy = Accuracy()  # noqa: RUF009 - frozen
     cautions: tuple[str, ...] = ()
 

@@ -83,7 +83,7 @@ def test_an_open_cut() -> None:
         Path((Arc(Point(30.0, 25.0), Point(20.0, 25.0), 1.0),)),
     )
     assert complaint(sheet) == (
-        "sheet 1, part plate, feature hole: got an open cut from (50.000, 45.000) mm to (40.000, 45.000) mm,"
+        "sheet 1, part plate, feature hole: got an open cut from (40.000, 45.000) mm to (50.000, 45.000) mm,"
         " expected a contour that closes, since it is cut through. Join its ends"
     )
 

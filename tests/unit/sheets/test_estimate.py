@@ -8,7 +8,7 @@ from support.sheets import sheet_set, sheet_with
 from jiggen.geometry.path import segment
 from jiggen.geometry.point import Point
 from jiggen.parts.model import Feature, Role
-from jiggen.sheets.estimate import share_used, total_seconds, work_of
+from jiggen.sheets.estimate import seconds_of_run, share_used, total_seconds, work_of
 from jiggen.sheets.model import Sheet
 
 LINE = Feature(
@@ -37,6 +37,36 @@ def test_time_is_length_over_speed_and_travel_over_its_own() -> None:
     assert works["cut-edge"].seconds == pytest.approx(10.0)
     assert works["score"].seconds == pytest.approx(40.0 / 20.0 + 4.0 / 100.0)
     assert works["cut-opening"].seconds == 0.0
+
+
+def test_the_head_gains_and_loses_speed() -> None:
+    """By hand. At 20 mm/s and 100 mm/s² a run from rest to rest loses 0.2 s and needs 4 mm to reach its speed."""
+    assert seconds_of_run(50.0, 20.0, 100.0) == pytest.approx(2.5 + 0.2)
+    assert seconds_of_run(4.0, 20.0, 100.0) == pytest.approx(0.2 + 0.2)
+    assert seconds_of_run(1.0, 20.0, 100.0) == pytest.approx(2.0 * 0.1)
+    sheet = at_speed(sheet_with(line=LINE), 20.0, 20.0)
+    quick = replace(sheet, machine=replace(sheet.machine, acceleration_mm_per_s2=100.0))
+    works = {work.operation.name: work for work in work_of(quick)}
+    assert works["cut-edge"].seconds == pytest.approx(4 * 2.7)  # a square of 50 mm: a stop at each corner
+    # 30 and 10 mm, and 4 mm of travel between them
+    assert works["score"].seconds == pytest.approx((1.5 + 0.2) + (0.5 + 0.2) + (0.2 + 0.2))
+
+
+def test_round_paths_are_run_without_a_stop() -> None:
+    sheet = sheet_set().sheets[1]  # a disc
+    machine = at_speed(sheet, 10.0).machine
+    quick = replace(sheet, machine=replace(machine, acceleration_mm_per_s2=100.0))
+    (edge,) = [work for work in work_of(quick) if work.operation.name == "cut-edge"]
+    assert edge.seconds == pytest.approx(edge.length_mm / 10.0 + 0.1)
+
+
+def test_passes_and_piercing_come_on_top() -> None:
+    sheet = at_speed(sheet_with(line=LINE), 20.0, 100.0)
+    operations = tuple(replace(each, passes=3, pierce_seconds=0.5) for each in sheet.machine.operations)
+    slow = replace(sheet, machine=replace(sheet.machine, operations=operations))
+    works = {work.operation.name: work for work in work_of(slow)}
+    assert works["cut-edge"].seconds == pytest.approx(3 * (10.0 + 0.5))
+    assert works["score"].seconds == pytest.approx(3 * (2.0 + 2 * 0.5) + 0.04)
 
 
 def test_no_speed_no_time() -> None:
