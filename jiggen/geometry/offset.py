@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from jiggen.errors import LimitError
 from jiggen.geometry.cross import first_crossing
-from jiggen.geometry.fit import fit
+from jiggen.geometry.fit_points import fit
 from jiggen.geometry.measure import area, bounds, faults, flatten, is_counter_clockwise, length, to_polygon
 from jiggen.geometry.parallel import mitres, parallel
 from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment, as_circle, reverse

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from jiggen.design.given import Given, known
 from jiggen.design.instrument import CutawaySide, Smoothness
 from jiggen.errors import InputError, LimitError
-from jiggen.geometry.fit import fit_curves
 from jiggen.geometry.path import Arc, Line, Path, Segment, reverse
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import MIRROR, Similarity, shifted
@@ -264,6 +263,9 @@ def _figure(layout: Layout, length: float, stations: tuple[Station, ...], *, is_
 
 def _fitted(pieces: Sequence[Piece], places: Sequence[Point]) -> Path:
     """Arcs along curves, run by run, so that they pass through `places` exactly and along the centre line."""
+    # Late, since the fit takes numpy, whose import takes longer than any layout without such curves.
+    from jiggen.geometry.fit import fit_curves
+
     runs: list[list[Piece]] = [[]]
     for piece in pieces:
         runs[-1].append(piece)

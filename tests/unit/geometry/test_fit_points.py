@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from support.contours import contour
 from support.shapes import assert_same_shape
 
-from jiggen.geometry.fit import fit
+from jiggen.geometry.fit_points import fit
 from jiggen.geometry.measure import area, distance_to, flatten
 from jiggen.geometry.path import Arc, Line, Path, circle, polyline, rectangle
 from jiggen.geometry.point import ORIGIN, Point
