@@ -9,7 +9,6 @@ that start with # are passed over. Where no column is called `name`, a design is
 its owner.
 """
 
-import csv
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -18,6 +17,7 @@ from typing import Any
 from jiggen.design.change import Change, changed, row_of_key
 from jiggen.design.model import Design
 from jiggen.errors import InputError, JiggenError, quoted, raise_all
+from jiggen.tables.csv_line import cells_of
 from jiggen.tables.rows import Row
 
 MOST_ROWS = 10_000  #: more than any school has students
@@ -55,43 +55,38 @@ def read_class_list(text: str, *, file: str, tables: Mapping[str, Any]) -> Itera
     Raises:
         JiggenError: If the head cannot be read, or there is no row below it.
     """
-    lines = _lines(text, file)
-    number, head = next(lines, (1, []))
-    columns = _columns(head, f"{file}, line {number}")
+    lines = _lines(text)
+    number, head = next(lines, (1, ""))
+    place = f"{file}, line {number}"
+    columns = _columns(_cells(head, place) if head else [], place)
     empty = True
-    for count, (number, cells) in enumerate(lines, start=1):
+    for count, (number, line) in enumerate(lines, start=1):
         empty = False
         where = f"{file}, line {number}"
         if count > MOST_ROWS:
             raise InputError(where=where, got="one more row", expected=f"at most {MOST_ROWS}")
         try:
-            yield Listed(where=where, design=_design(cells, columns, where, tables))
+            yield Listed(where=where, design=_design(_cells(line, where), columns, where, tables))
         except JiggenError as error:
             yield Listed(where=where, design=error)
     if empty:
         raise InputError(where=file, got="no row below the head", expected="a row for each design")
 
 
-def _lines(text: str, file: str) -> Iterator[tuple[int, list[str]]]:
-    """Yields number and cells of each line that says something."""
+def _lines(text: str) -> Iterator[tuple[int, str]]:
+    """Yields number and text of each line that says something."""
     for number, line in enumerate(text.removeprefix("\ufeff").splitlines(), start=1):
-        if not re.search(r"[^\s,]", line) or line.lstrip().startswith("#"):
-            continue
-        where = f"{file}, line {number}"
-        if len(line) > LONGEST_LINE:
-            raise InputError(
-                where=where, got=f"a line of {len(line)} characters", expected=f"at most {LONGEST_LINE}"
-            )
-        try:
-            (cells,) = csv.reader([line], strict=True, skipinitialspace=True)
-        except csv.Error as error:
-            raise InputError(
-                where=where,
-                got=quoted(line.strip()),
-                expected="comma-separated values",
-                mend='An inch mark in a cell is doubled, and the cell quoted: "1 11/16""". Or write 1 11/16 in.',
-            ) from error
-        yield number, [cell.strip() for cell in cells]
+        if re.search(r"[^\s,]", line) and not line.lstrip().startswith("#"):
+            yield number, line
+
+
+def _cells(line: str, where: str) -> list[str]:
+    return cells_of(
+        line,
+        where=where,
+        longest=LONGEST_LINE,
+        mend='An inch mark in a cell is doubled, and the cell quoted: "1 11/16""". Or write 1 11/16 in.',
+    )
 
 
 def _columns(head: Sequence[str], where: str) -> list[_Column]:

@@ -8,12 +8,12 @@ The unit may stand behind the number itself. The head, blank lines, lines that s
 as a table to be filled in has them, are passed over. Decimals stand after a point.
 """
 
-import csv
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from jiggen.errors import InputError, JiggenError, quoted, raise_all
+from jiggen.tables.csv_line import cells_of
 from jiggen.units import Allow, parse_length, parse_unit
 
 MOST_READINGS = 2000  #: more than anyone reads off one thing
@@ -122,20 +122,12 @@ def raise_faults(faults: list[JiggenError], *, file: str) -> None:
 
 def _cells(line: str, where: str, head: Sequence[str], example: str) -> list[str]:
     """Returns the cells of a line, two at least, without those that a spreadsheet leaves empty at its end."""
-    if len(line) > LONGEST_LINE:
-        raise InputError(
-            where=where, got=f"a line of {len(line)} characters", expected=f"at most {LONGEST_LINE}"
-        )
-    try:
-        (cells,) = csv.reader([line], strict=True, skipinitialspace=True)
-    except csv.Error as error:
-        raise InputError(
-            where=where,
-            got=quoted(line.strip()),
-            expected="comma-separated values",
-            mend="Leave the double quotes out, or close them." if '"' in line else "",
-        ) from error
-    cells = [cell.strip() for cell in cells]
+    cells = cells_of(
+        line,
+        where=where,
+        longest=LONGEST_LINE,
+        mend="Leave the double quotes out, or close them." if '"' in line else "",
+    )
     while len(cells) > 2 and not cells[-1]:
         cells.pop()
     mend = "Put commas between the columns." if re.search("[;\t]", line) else ""
