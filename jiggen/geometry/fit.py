@@ -1,7 +1,7 @@
 """Fitting lines and arcs to curves, to a stated tolerance. Millimetres and radians."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -12,9 +12,12 @@ from jiggen.geometry.fit_error import error_of
 from jiggen.geometry.fit_points import CORNER
 from jiggen.geometry.path import COINCIDENT, Path, Segment
 from jiggen.geometry.point import Point
+from jiggen.geometry.segment import heading_on
 from jiggen.geometry.smooth_run import Run
 from jiggen.geometry.trace import Curve, Steps, trace
 
+#: Where a path turns by more than this between two pieces, in radians, they have no common tangent.
+_TURN = 1e-6
 #: Chords that stand for the source may take up this share of the tolerance.
 SLACK_SHARE = 1.0 / 40.0
 
@@ -79,8 +82,17 @@ def fit_curves(
         found = few_arcs(run, ends, tolerance_mm)
         segments += (piece.segment for piece in found)
         error = max(error, error_of(run, found))
-    sharp = spots[:-1] if is_sharp else spots[1:-1]
-    return Fitted(path=Path(tuple(segments), closed=closed), error_mm=error, corners=tuple(sharp))
+    path = Path(tuple(segments), closed=closed)
+    return Fitted(path=path, error_mm=error, corners=tuple(_joints_that_turn(path)))
+
+
+def _joints_that_turn(path: Path) -> Iterator[Point]:
+    """Yields where a path changes direction at once: at the chain's corners, and where a step had no arc near it."""
+    pieces = path.segments
+    for before, piece in pairwise((pieces[-1], *pieces) if path.closed else pieces):
+        one, other = heading_on(before, 1.0), heading_on(piece, 0.0)
+        if abs(math.atan2(one.cross(other), one.dot(other))) > _TURN:
+            yield piece.start
 
 
 def _check_chain(steps: Steps, *, closed: bool) -> None:

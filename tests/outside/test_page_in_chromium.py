@@ -295,3 +295,27 @@ def test_nothing_is_wider_than_the_window_and_targets_are_large(page: webdriver.
         assert small == []
     finally:
         page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+
+
+def test_what_was_done_can_be_undone_and_done_again(page: webdriver.Chrome) -> None:
+    before = source(page)
+    enter(page, "neck.nut-width", "44.5 mm")
+    page.find_element(By.ID, "undo").click()
+    until(lambda: source(page) == before)
+    assert page.find_element(By.ID, field(page, "neck.nut-width")).get_property("value") == "46 mm"
+    page.find_element(By.ID, "redo").click()
+    until(lambda: value_in(source(page), "neck.nut-width") == "44.5 mm")
+
+
+def test_big_type_is_bigger_and_goes_back(page: webdriver.Chrome) -> None:
+    def height() -> float:
+        size = page.execute_script(
+            "return parseFloat(getComputedStyle(document.querySelector('#numbers label')).fontSize)"
+        )
+        return float(size)
+
+    usual = height()
+    page.find_element(By.ID, "big").click()
+    until(lambda: height() > 1.2 * usual)
+    page.find_element(By.ID, "big").click()
+    until(lambda: height() == usual)
