@@ -11,6 +11,7 @@ import signal
 import struct
 import sys
 from pathlib import Path
+from types import TracebackType
 from typing import Any, BinaryIO
 
 from jiggen.page.answers import Answerer, Opened
@@ -65,9 +66,15 @@ def _readable(opened: Opened) -> tuple[list[Path], list[Path]]:
     return roots, [beside / name for name in named_in(opened.text, opened.file)]
 
 
+def _complain(kind: type[BaseException], error: BaseException, _: TracebackType | None) -> None:
+    """Says on the terminal what ended the process, in one line; the page says so too."""
+    sys.stderr.write(f"jiggen page: this is a mistake in jiggen, not yours: {kind.__name__}: {error}\n")
+
+
 def main() -> None:
     """Runs the process. Ctrl-C is for the server alone, which then closes our input."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    sys.excepthook = _complain
     gc.set_threshold(_FEWER_COLLECTIONS)
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # whatever prints by mistake does not come between answers
