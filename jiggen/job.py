@@ -3,19 +3,16 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from jiggen import __version__
-from jiggen.design.accuracy import limits_of
-from jiggen.design.model import Design, Make, MarkFace
+from jiggen.design.model import Design, Make
 from jiggen.design.spec import Spec
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.save import Saved, foresee_job, save_job
 from jiggen.export.slug import slug
 from jiggen.layout.worked_neck import Neck
-from jiggen.parts.catalogue import ALL, CATALOGUE, choose
-from jiggen.parts.coupon import coupon
+from jiggen.parts.catalogue import choose
 from jiggen.parts.model import Bench, Part
 from jiggen.profiles import find
 from jiggen.proof.report import Report
@@ -32,38 +29,26 @@ from jiggen.shop.story import growth_lines, mirrored_line
 from jiggen.shop.tag import tag_of
 from jiggen.shop.workshop import Workshop, fit_out
 
-if TYPE_CHECKING:
-    from jiggen.proof.gauges import Gauges
-    from jiggen.proof.known import Currency
-
 __all__ = [
     "NOT_PROVED",
     "Made",
     "Order",
     "UnprovenError",
     "Written",
-    "coupon_bench",
     "cut_parts_of",
     "draw_parts",
     "draw_up",
     "fit_out_workshop",
-    "gauges_of",
     "laid",
     "lay_on_sheets",
     "make",
-    "make_coupon",
     "make_of",
-    "stand",
     "write_up",
 ]
 
 DEFAULT_MATERIAL, DEFAULT_MACHINE = "cast-acrylic-3", "large-laser"
-#: The instrument whose tools a coupon is made for, and whose frets its uncertainty is told at, when none is named.
-COUPON_PROFILE = "steel-string-14-fret"
 #: What is said of files that were not proved.
 NOT_PROVED = "not proved: nobody has read these files back and measured them"
-#: What a coupon is there to try.
-COUPON_ALLOWS = ("hole-under-thickness", "small-lettering", "single-pass", "narrow-web")
 #: Words for the formats that the proof can read back.
 PROVED_FORMATS = frozenset({"dxf", "svg"})
 
@@ -281,43 +266,6 @@ def make(
     return make_of(neck, sheet_set, order, folder, replace_edited=replace_edited, dry_run=dry_run)
 
 
-def make_coupon(design: Design | None, order: Order, out: Path, *, replace_edited: bool = False) -> Made:
-    """Makes the files of a kerf coupon for a material on a machine, as `make` does those of a design.
-
-    Args:
-        design: Whose tools the fits are tried for; None: those of `COUPON_PROFILE`.
-        order: What is asked beyond it; parts are not looked at.
-        out: Folder in which the set gets a folder of its own.
-        replace_edited: Whether files changed by hand since may be written over.
-
-    Raises:
-        JiggenError: If the maker has something to mend.
-        UnprovenError: If a file is out by more than the proof allows.
-    """
-    neck, workshop = coupon_bench(design, order)
-    bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
-    part = coupon(neck.layout, bench)
-    sheet_set = lay_on_sheets([part], neck, workshop, allow=(*COUPON_ALLOWS, *order.allow))
-    order = replace(order, options=replace(order.options, plan=False))
-    name = f"coupon-{workshop.material.name}-{workshop.machine.name}"
-    return make_of(neck, sheet_set, order, out / slug(name), replace_edited=replace_edited)
-
-
-def coupon_bench(design: Design | None, order: Order) -> tuple[Neck, Workshop]:
-    """Returns what a coupon is made for and with: marks on its upper face, and as itself, not as a pattern.
-
-    Args:
-        design: Whose tools the fits are tried for; None: those of `COUPON_PROFILE`.
-        order: What is asked beyond it.
-
-    Raises:
-        JiggenError: If the maker has something to mend.
-    """
-    neck = work_out(design or Design(name="Coupon", profile=COUPON_PROFILE))
-    workshop = fit_out_workshop(neck.spec.make, order)
-    return neck, replace(workshop, mark_face=MarkFace.TOP, pattern=None)
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Written:
     """The files of a run, not saved yet.
@@ -419,42 +367,3 @@ def _written(neck: Neck, sheet_set: SheetSet, order: Order) -> Written:
     job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options)
     files = encode_job(job, order.formats, judge=judge)
     return Written(neck=neck, sheet_set=sheet_set, files=files, report=reports[0] if reports else None)
-
-
-def stand(design: Design, part_id: str, out: Path) -> "Currency":
-    """Returns whether a part was made from a design as it is now, and which numbers changed since.
-
-    Args:
-        design: What the maker says now.
-        part_id: The id engraved on the part, or its first four figures at least.
-        out: Folder in which sets were made.
-
-    Raises:
-        JiggenError: If it is no id, or the design or a manifest has a mistake.
-    """
-    from jiggen.export.manifest import design_numbers
-    from jiggen.proof.known import compare, read_known
-
-    neck = work_out(design)
-    return compare(part_id, neck.id, design_numbers(neck.spec), read_known(out))
-
-
-def gauges_of(neck: Neck, order: Order, names: Sequence[str]) -> tuple["Gauges", dict[str, float]]:
-    """Returns what can be measured of a design, and the kerf that each of its parts was cut with, in mm.
-
-    Args:
-        neck: Of the design.
-        order: Material and machine that parts were made with.
-        names: Of the parts that were measured; none are drawn when it is empty.
-
-    Raises:
-        JiggenError: If a part, a material or a machine is not known, or a part cannot be drawn.
-    """
-    from jiggen.proof.gauges import Gauges
-
-    workshop = fit_out_workshop(neck.spec.make, order)
-    known = {entry.name for entry in CATALOGUE}
-    wanted = tuple(names) if known.issuperset(names) else (ALL,)  # sets of gauges have names of their own
-    parts = draw_parts(neck, replace(order, parts=wanted), workshop) if names else []
-    limits = limits_of(neck.spec.design.accuracy, workshop.machine.accuracy)
-    return Gauges(neck.layout, parts, limits), {part.name: workshop.kerf_mm for part in parts}

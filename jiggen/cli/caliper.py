@@ -67,7 +67,7 @@ def command(
     jiggen caliper wren.toml readings.csv
     jiggen caliper wren.toml --blank guide.csv --part saw-guide
     """  # noqa: D301 - click's mark for lines that shall not be joined
-    from jiggen import job, reckon
+    from jiggen import bench_work, job, reckon
     from jiggen.errors import InputError
     from jiggen.export.save import write_file
     from jiggen.profiles import read_text
@@ -79,12 +79,12 @@ def command(
     neck = reckon.work_out(reckon.load(design))
     order = job.Order(material=material, machine=machine)
     if blank is not None:
-        gauges, _ = job.gauges_of(neck, order, [part] if part else [])
+        gauges, _ = bench_work.gauges_of(neck, order, [part] if part else [])
         write_file(blank, gauges.blank(part).encode(), overwrite=replace)
         click.echo(f"wrote {blank}; fill it in, then: jiggen caliper {design} {blank}", err=True)
     elif readings is not None:
         text = read_text(readings, what="a table of readings")
-        gauges, kerfs = job.gauges_of(neck, order, part_names(text))
+        gauges, kerfs = bench_work.gauges_of(neck, order, part_names(text))
         judgement = _judged(text, str(readings), gauges, kerfs, resolution.mm)
         if as_json:
             _print_json(judgement)

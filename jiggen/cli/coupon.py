@@ -96,9 +96,9 @@ def command(
 
 
 def _make(design: "Design | None", order: "Order", out: Path, *, replace_edited: bool) -> None:
-    from jiggen import job
+    from jiggen import bench_work
 
-    made = job.make_coupon(design, order, out, replace_edited=replace_edited)
+    made = bench_work.make_coupon(design, order, out, replace_edited=replace_edited)
     for line in made.lines():
         click.echo(line)
     for caution in made.sheet_set.workshop.cautions:
@@ -107,25 +107,25 @@ def _make(design: "Design | None", order: "Order", out: Path, *, replace_edited:
 
 
 def _write_blank(design: "Design | None", order: "Order", path: Path) -> None:
-    from jiggen import job
+    from jiggen import bench_work
     from jiggen.export.save import write_file
     from jiggen.shop.coupon_readings import blank_readings
 
-    _, workshop = job.coupon_bench(design, order)
+    _, workshop = bench_work.coupon_bench(design, order)
     write_file(path, blank_readings(workshop.kerf_mm).encode())
     click.echo(f"wrote {path}; fill it in, then: jiggen coupon --readings {path}", err=True)
 
 
 def _read(design: "Design | None", order: "Order", path: Path, keeping: "_Keeping", *, as_json: bool) -> None:
     """Prints what readings tell, then writes the profile."""
-    from jiggen import job
+    from jiggen import bench_work
     from jiggen.cli.columns import print_json
     from jiggen.profiles import read_text
     from jiggen.shop.coupon_fit import fit_coupon
     from jiggen.shop.coupon_readings import coupon_readings_from_text
     from jiggen.shop.coupon_story import at_frets, coupon_lines, coupon_table
 
-    neck, workshop = job.coupon_bench(design, order)
+    neck, workshop = bench_work.coupon_bench(design, order)
     text = read_text(path)
     fit = fit_coupon(coupon_readings_from_text(text, file=str(path)))
     scale = neck.spec.scale.value

@@ -82,12 +82,12 @@ def _print_report(folder: Path, edited: Path | None, *, every_row: bool, as_json
 
 def _print_currency(path: Path, part_id: str, out: Path, *, as_json: bool) -> bool:
     """Tells how a part stands to a design; returns whether it is current."""
-    from jiggen import job, reckon
+    from jiggen import bench_work, reckon
     from jiggen.cli.columns import print_json, table
     from jiggen.proof.known import Standing
 
     design = reckon.load(path)
-    currency = job.stand(design, part_id, out)
+    currency = bench_work.stand(design, part_id, out)
     if as_json:
         print_json(_currency_dict(currency))
     else:

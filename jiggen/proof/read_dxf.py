@@ -12,6 +12,7 @@ from pathlib import Path
 
 from jiggen.errors import InputError, quoted
 from jiggen.proof.chords import ellipse, spline
+from jiggen.proof.dxf_tags import Tags
 from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Reading, Stroke, Traced, arc, circle
 from jiggen.units import INCH
@@ -22,8 +23,6 @@ _UNITS_MM = {1: _INCH_MM, 2: 12.0 * _INCH_MM, 4: 1.0, 5: 10.0, 6: 1000.0, 14: 10
 _APPLICATION = "JIGGEN"
 #: Entities that our files never hold, and how far chords may lie off them, in mm.
 _CURVED, _CHORD_ERROR_MM = frozenset({"ELLIPSE", "SPLINE"}), 0.0005
-_VERSION = re.compile(rb"\$ACADVER\s+1\s+AC(\d{4})")
-_UTF8_SINCE = 1021  # AC1021 is R2007: the first that is UTF-8 and not in a code page
 _ESCAPED = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 
@@ -39,55 +38,7 @@ def read_dxf(source: bytes | Path, *, name: str = "") -> Reading:
     """
     if isinstance(source, Path):
         name, source = name or source.name, source.read_bytes()
-    return _Reader(name or "DXF", _Tags(source, name or "DXF")).read()
-
-
-class _Tags:
-    """The pairs of group code and value."""
-
-    def __init__(self, data: bytes, name: str) -> None:
-        lines = _text(data, name).replace("\r\n", "\n").rstrip().split("\n")
-        try:
-            self.codes = [int(line) for line in lines[0::2]]
-        except ValueError:
-            index = next(i for i, line in enumerate(lines[0::2]) if not re.fullmatch(r"\s*-?\d+\s*", line))
-            raise InputError(
-                where=f"{name} line {2 * index + 1}",
-                got=quoted(lines[2 * index].strip()),
-                expected="a group code, as each odd line of a DXF file is",
-            ) from None
-        self.values = lines[1::2]
-        if len(lines) % 2 or (self.codes[-1], self.values[-1].strip()) != (0, "EOF"):
-            raise InputError(
-                where=f"{name} line {len(lines)}",
-                got="the end of the file",
-                expected="EOF before it: the file is cut short",
-                mend="Make it again",
-            )
-
-    def entries(self) -> Iterator[tuple[str, int, int]]:
-        """Yields what each group code 0 opens: its word, and the range of the pairs that follow."""
-        starts = [index for index, code in enumerate(self.codes) if code == 0]
-        for start, end in zip(starts, [*starts[1:], len(self.codes)], strict=True):
-            yield self.values[start].strip(), start + 1, end
-
-
-def _text(data: bytes, name: str) -> str:
-    version = _VERSION.search(data)
-    encoding = "utf-8" if version and int(version[1]) >= _UTF8_SINCE else "cp1252"
-    try:
-        text = data.decode(encoding)
-    except UnicodeDecodeError as error:
-        raise InputError(
-            where=f"{name} byte {error.start}",
-            got=f"{data[error.start]:#04x}",
-            expected=f"text of a DXF in {encoding}",
-        ) from None
-    if "\0" in text or not text.strip():
-        raise InputError(
-            where=name, got="no text" if text.strip() else "nothing", expected="a DXF in text form"
-        )
-    return text
+    return _Reader(name or "DXF", Tags(source, name or "DXF")).read()
 
 
 @dataclass(slots=True)
@@ -129,7 +80,7 @@ def _number(text: str, where: str) -> float:
 
 
 class _Reader:
-    def __init__(self, name: str, tags: _Tags) -> None:
+    def __init__(self, name: str, tags: Tags) -> None:
         self.name = name
         self.tags = tags
         self.factor = 1.0
