@@ -66,9 +66,10 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
     if not job.options.plan:
         writers = [each for each in writers if each not in PLAN_WRITERS]
     files = {name: data for writer in writers if writer not in AFTER_PROOF for name, data in writer(job)}
+    described = manifest.describe(job.sheet_set, files)
     if judge is not None:
-        told = judge({**files, manifest.FILE_NAME: manifest.encode_manifest(job.sheet_set, files)})
+        told = judge({**files, manifest.FILE_NAME: manifest.with_files(described, files)})
         job = replace(job, proof=told)
     files |= {name: data for writer in writers if writer in AFTER_PROOF for name, data in writer(job)}
-    files[manifest.FILE_NAME] = manifest.encode_manifest(job.sheet_set, files)
+    files[manifest.FILE_NAME] = manifest.with_files(described, files)
     return files

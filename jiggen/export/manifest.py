@@ -1,7 +1,7 @@
 """manifest.json: what a stranger needs to find every feature in the files and to check it."""
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from types import MappingProxyType
 from typing import Any
@@ -41,6 +41,25 @@ def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
     Returns:
         JSON after `manifest-1.schema.json`: UTF-8, two-space indent, line feeds, lengths in mm.
     """
+    return with_files(describe(sheet_set, files), files)
+
+
+def with_files(described: str, files: Mapping[str, bytes]) -> bytes:
+    """Returns the manifest of which everything but the list of files is described already; see `encode_manifest`."""
+    listed: dict[str, Json] = {
+        name: {"sha256": hashlib.sha256(data).hexdigest(), "bytes": len(data)} for name, data in files.items()
+    }
+    open_end = described.removesuffix("\n}")
+    return f'{open_end},\n  "files": {json_text(listed, indent=2)}\n}}\n'.encode()
+
+
+def describe(sheet_set: SheetSet, names: Iterable[str]) -> str:
+    """Returns all of a manifest but its list of files, as text to which `with_files` adds that.
+
+    Args:
+        sheet_set: What was made.
+        names: Of the files, those of the sheets among them.
+    """
     spec = sheet_set.spec
     manifest: dict[str, Json] = {
         "schema": SCHEMA,
@@ -63,13 +82,9 @@ def encode_manifest(sheet_set: SheetSet, files: Mapping[str, bytes]) -> bytes:
         "climate": dict(_climate(sheet_set.workshop.climate)),
         "accuracy": _accuracy(limits_of(spec.design.accuracy, sheet_set.machine.accuracy)),
         "findings": [_finding(each) for each in sheet_set.findings],
-        "sheets": [_sheet(sheet, files) for sheet in sheet_set.sheets],
-        "files": {
-            name: {"sha256": hashlib.sha256(data).hexdigest(), "bytes": len(data)}
-            for name, data in files.items()
-        },
+        "sheets": [_sheet(sheet, names) for sheet in sheet_set.sheets],
     }
-    return f"{json_text(manifest)}\n".encode()
+    return json_text(manifest)
 
 
 def _design(spec: Spec, id: str, numbers: dict[str, Json]) -> dict[str, Json]:
@@ -186,13 +201,13 @@ def _finding(finding: Finding) -> Json:
     }
 
 
-def _sheet(sheet: Sheet, files: Mapping[str, bytes]) -> Json:
+def _sheet(sheet: Sheet, names: Iterable[str]) -> Json:
     stem = sheet_file_name(sheet.number, "")
     return {
         "number": sheet.number,
         "width_mm": float(sheet.width_mm),
         "height_mm": float(sheet.height_mm),
-        "files": [name for name in files if name.startswith(stem)],
+        "files": [name for name in names if name.startswith(stem)],
         "parts": [_part(placement, sheet) for placement in sheet.placements],
     }
 

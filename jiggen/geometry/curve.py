@@ -4,6 +4,7 @@ A curve is a map from 0..1 to the plane. `point(t)` is exactly its ends at 0 and
 along which it runs there, also where its speed is zero. Millimetres and radians; nothing here is fitted or flattened.
 """
 
+import abc
 import itertools
 import math
 from dataclasses import dataclass
@@ -15,8 +16,31 @@ class NoDirectionError(ValueError):
     """A curve that is one point runs nowhere."""
 
 
+class _Bezier(abc.ABC):
+    """What Bézier curves of any number of control points share."""
+
+    __slots__ = ()
+
+    @property
+    @abc.abstractmethod
+    def controls(self) -> tuple[Point, ...]:
+        """Its control points, the ends included."""
+
+    def point(self, t: float) -> Point:
+        """Returns the place at `t`, 0..1."""
+        return bezier_point(self.controls, t)
+
+    def direction(self, t: float) -> Point:
+        """Returns the unit vector along the curve at `t`, 0..1."""
+        return bezier_direction(self.controls, t)
+
+    def curvature(self, t: float) -> float:
+        """Returns one over the radius at `t`, in 1/mm, positive where it turns left."""
+        return bezier_curvature(self.controls, t)
+
+
 @dataclass(frozen=True, slots=True)
-class QuadraticBezier:
+class QuadraticBezier(_Bezier):
     """A Bézier curve of three control points."""
 
     start: Point
@@ -31,21 +55,9 @@ class QuadraticBezier:
         """Its control points, the ends included."""
         return (self.start, self.control, self.end)
 
-    def point(self, t: float) -> Point:
-        """Returns the place at `t`, 0..1."""
-        return bezier_point(self.controls, t)
-
-    def direction(self, t: float) -> Point:
-        """Returns the unit vector along the curve at `t`, 0..1."""
-        return bezier_direction(self.controls, t)
-
-    def curvature(self, t: float) -> float:
-        """Returns one over the radius at `t`, in 1/mm, positive where it turns left."""
-        return bezier_curvature(self.controls, t)
-
 
 @dataclass(frozen=True, slots=True)
-class CubicBezier:
+class CubicBezier(_Bezier):
     """A Bézier curve of four control points."""
 
     start: Point
@@ -60,18 +72,6 @@ class CubicBezier:
     def controls(self) -> tuple[Point, ...]:
         """Its control points, the ends included."""
         return (self.start, self.first, self.second, self.end)
-
-    def point(self, t: float) -> Point:
-        """Returns the place at `t`, 0..1."""
-        return bezier_point(self.controls, t)
-
-    def direction(self, t: float) -> Point:
-        """Returns the unit vector along the curve at `t`, 0..1."""
-        return bezier_direction(self.controls, t)
-
-    def curvature(self, t: float) -> float:
-        """Returns one over the radius at `t`, in 1/mm, positive where it turns left."""
-        return bezier_curvature(self.controls, t)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

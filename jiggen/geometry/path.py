@@ -178,16 +178,17 @@ def rounded(corners: Sequence[Point], radius: float | Sequence[float]) -> Path:
         side = corners[(index + 1) % count] - corners[index]
         if abs(bulge) > 1e-12:
             segments.append(Arc(start, end, bulge))
-        else:
-            end = start  # noqa: PLW2901 - a straight-on corner has no arc: its two ends are one point
-        if (following - end).dot(side) < -COINCIDENT * side.length():
+        leaves = (
+            end if abs(bulge) > 1e-12 else start
+        )  # a straight-on corner has no arc: its two ends are one place
+        if (following - leaves).dot(side) < -COINCIDENT * side.length():
             raise ValueError(f"corner radius {radius} is too large for the side from {corners[index]}")
-        if following.distance(end) > COINCIDENT:
-            segments.append(Line(end, following))
+        if following.distance(leaves) > COINCIDENT:
+            segments.append(Line(leaves, following))
         else:  # the arcs meet: let the next one start where this one ends
-            pieces[(index + 1) % count] = (end, *pieces[(index + 1) % count][1:])
+            pieces[(index + 1) % count] = (leaves, *pieces[(index + 1) % count][1:])
             if index == count - 1:
-                segments[0] = _starting_at(segments[0], end)
+                segments[0] = _starting_at(segments[0], leaves)
     return Path(tuple(segments), closed=True)
 
 

@@ -43,18 +43,28 @@ class Similarity:
 
     def segment(self, piece: Segment) -> Segment:
         """Returns where a segment goes; an arc turns the other way under a mirror."""
+        return self._between(piece, self.point(piece.start), self.point(piece.end))
+
+    def _between(self, piece: Segment, start: Point, end: Point) -> Segment:
+        """Returns where a segment goes whose ends are mapped already."""
         match piece:
             case Line():
-                return Line(self.point(piece.start), self.point(piece.end))
+                return Line(start, end)
             case Arc():
-                bulge = -piece.bulge if self.mirrored else piece.bulge
-                return Arc(self.point(piece.start), self.point(piece.end), bulge)
+                return Arc(start, end, -piece.bulge if self.mirrored else piece.bulge)
             case _:
                 assert_never(piece)
 
     def path(self, path: Path) -> Path:
         """Returns where a path goes, walked in the same order."""
-        return Path(tuple(self.segment(piece) for piece in path), closed=path.closed)
+        first = last = self.point(path.start)
+        segments: list[Segment] = []
+        for piece in path:  # neighbours share a place, which is mapped once
+            start, last = last, self.point(piece.end)
+            segments.append(self._between(piece, start, last))
+        if path.closed:
+            segments[-1] = self._between(path.segments[-1], segments[-1].start, first)
+        return Path(tuple(segments), closed=path.closed)
 
     def then(self, after: "Similarity") -> "Similarity":
         """Returns the map that does this one first and `after` second."""

@@ -237,12 +237,16 @@ def _all_wraps(text: str, width: Callable[[str], int]) -> Iterator[tuple[str, ..
     """Yields every way in which a text breaks as its room gets narrower, down to its widest word."""
     room: float = math.inf
     while True:
-        lines = wrap(text, lambda line: width(line) <= room)  # noqa: B023 - called at once
+        lines = _wrapped(text, width, room)
         widest = max(map(width, lines))
         if widest > room:
             return
         yield lines
         room = widest - 1
+
+
+def _wrapped(text: str, width: Callable[[str], int], room: float) -> tuple[str, ...]:
+    return wrap(text, lambda line: width(line) <= room)
 
 
 def _block(lines: Sequence[SetLine], align: Anchor, where: str) -> _Block:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from jiggen.design.spec import Spec
 from jiggen.errors import LimitError
@@ -104,7 +105,7 @@ class _Fitting:
         yield label("title", self.heading, box.low, height=size, anchor=Anchor.LEFT_BASELINE)
         number = 0
         for words in self.words:
-            box = self._taken(self.room.take(lambda width: self._words_height(words, width)))  # noqa: B023 - called at once
+            box = self._taken(self.room.take(partial(self._words_height, words)))
             for row, text in enumerate(wrap_text(words, box.width, self.letters)):
                 number += 1
                 at = Point(box.low.x, box.high.y - rows_height(row + 1, self.letters))
