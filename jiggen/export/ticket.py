@@ -117,7 +117,7 @@ def _time(seconds: float | None) -> str:
     if seconds is None:
         return "no time is estimated, since the machine's profile lacks a speed"
     minutes, rest = divmod(round(seconds), 60)
-    return f"about {minutes} min {rest:02d} s at the speeds of the machine's profile, and more for passes and pauses"
+    return f"about {minutes} min {rest:02d} s by the machine's profile, and more for what that leaves out"
 
 
 def _operations(job: Job) -> Iterator[str]:

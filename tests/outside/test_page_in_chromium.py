@@ -319,3 +319,38 @@ def test_big_type_is_bigger_and_goes_back(page: webdriver.Chrome) -> None:
     until(lambda: height() > 1.2 * usual)
     page.find_element(By.ID, "big").click()
     until(lambda: height() == usual)
+
+
+def test_the_ticket_opens_in_a_tab_and_each_file_can_be_had_alone(
+    page: webdriver.Chrome, downloads: Path
+) -> None:
+    open_section(page, "files")
+    page.find_element(By.ID, "make").click()
+    until(lambda: page.find_elements(By.CSS_SELECTOR, "#made a"))
+    links = {
+        each.get_attribute("href").rpartition("/")[2]: each
+        for each in page.find_elements(By.CSS_SELECTOR, "#made a")
+    }
+    links["sheet-1.dxf"].click()
+    until((downloads / "sheet-1.dxf").exists)
+    links["ticket.html"].click()
+    until(lambda: len(page.window_handles) == 2)
+    page.switch_to.window(page.window_handles[1])
+    try:
+        until(lambda: page.title == "Wren, job ticket")
+        assert page.find_elements(By.CSS_SELECTOR, "figure svg")
+    finally:
+        page.close()
+        page.switch_to.window(page.window_handles[0])
+
+
+def test_an_edit_shifts_nothing_on_the_page(page: webdriver.Chrome) -> None:
+    """By the browser's own account of layout shifts (Layout Instability API), typed input not excused."""
+    page.execute_script(
+        "window.shifts = 0; new PerformanceObserver(list => list.getEntries().forEach("
+        "each => { window.shifts += each.value; })).observe({type: 'layout-shift'})"
+    )
+    enter(page, "neck.nut-width", "45 mm")
+    enter(page, "strings.spread-at-bridge", "56 mm")
+    time.sleep(0.3)
+    assert page.execute_script("return window.shifts") < 0.01

@@ -2,7 +2,7 @@
 import { $, choose, make, say } from "./dom.js";
 import { ask } from "./ask.js";
 
-const time = (seconds) => (seconds == null ? "time not known" : `about ${Math.floor(Math.round(seconds) / 60)} min ${String(Math.round(seconds) % 60).padStart(2, "0")} s, more for passes and pauses`);
+const time = (seconds) => (seconds == null ? "time not known" : `about ${Math.floor(Math.round(seconds) / 60)} min ${String(Math.round(seconds) % 60).padStart(2, "0")} s by the machine’s profile, more for what that leaves out`);
 
 export function files(start, store, { changed, sheets }) {
   const boxes = new Map();

@@ -2,6 +2,8 @@
 import { $, make, say } from "./dom.js";
 import { ask } from "./ask.js";
 
+// Half a number is wrong for as long as it is being typed: so long, in ms, a field that was right waits before it complains.
+const PAUSE = 600;
 const id = (key) => `f-${key.replaceAll(".", "_")}`;
 
 export function form(start, store) {
@@ -62,10 +64,9 @@ export function form(start, store) {
       const elsewhere = [];
       for (const one of fields.values()) {
         const faults = (answer.faults ?? []).filter((fault) => fault.keys.includes(one.each.key)).map((fault) => fault.text);
-        say(one.fault, faults.join("\n"));
-        one.box.classList.toggle("wrong", faults.length > 0);
-        one.input.toggleAttribute("aria-invalid", faults.length > 0);
-        if (faults.length) { one.input.setAttribute("aria-invalid", "true"); const group = one.box.closest("details"); if (group) group.open = true; }
+        const typing = document.activeElement === one.input && !one.box.classList.contains("wrong");
+        clearTimeout(one.later);
+        if (faults.length && typing) one.later = setTimeout(complain, PAUSE, one, faults); else complain(one, faults);
         if (answer.doubts) say(one.doubt, answer.doubts.filter((doubt) => doubt.key === one.each.key).map((doubt) => doubt.text).join(" "));
       }
       for (const fault of answer.faults ?? []) if (fault.keys.length !== 1 || !fields.has(fault.keys[0])) elsewhere.push(fault.text);
@@ -74,6 +75,16 @@ export function form(start, store) {
       return elsewhere;
     },
   };
+
+  function complain(one, faults) {
+    say(one.fault, faults.join("\n"));
+    one.box.classList.toggle("wrong", faults.length > 0);
+    one.input.toggleAttribute("aria-invalid", faults.length > 0);
+    if (!faults.length) return;
+    one.input.setAttribute("aria-invalid", "true");
+    const group = one.box.closest("details");
+    if (group) group.open = true;
+  }
 
   function stand(one, now, whole) {
     if (!whole && !now) return; // a broken design says nothing of what it leaves out
