@@ -101,7 +101,9 @@ def test_with_speeds_a_time_is_estimated() -> None:
         sheets=tuple(replace(sheet, machine=quick) for sheet in job.sheet_set.sheets),
     )
     ((_, data),) = ticket_as_html(replace(job, sheet_set=sheets))
-    assert re.search(r"about \d+ min \d\d s at the speeds of the machine's profile", data.decode())
+    assert re.search(
+        r"about \d+ min \d\d s by the machine's profile, and more for what that leaves out", data.decode()
+    )
 
 
 def test_numbers_carry_their_sources() -> None:
