@@ -17,7 +17,6 @@ from jiggen.geometry.box import Box
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import circle, rectangle, segment
 from jiggen.geometry.point import Point
-from jiggen.geometry.segment import bounds_of
 from jiggen.geometry.similarity import Similarity, scaled
 from jiggen.lettering.fit import Anchor
 
@@ -108,9 +107,7 @@ def _boxes(page: Page) -> Iterator[Box]:
     for item in page.items:
         match item:
             case Ink():
-                yield from (
-                    bounds_of(piece).grown(item.pen.width_mm) for path in item.paths for piece in path
-                )
+                yield from (piece.box.grown(item.pen.width_mm) for path in item.paths for piece in path)
             case Area():
                 yield from (bounds(path) for path in item.paths)
             case Words():

@@ -7,7 +7,7 @@ from typing import NamedTuple, assert_never
 from jiggen.geometry.box import around
 from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment
 from jiggen.geometry.point import Point
-from jiggen.geometry.segment import bounds_of, nearest_on, point_on
+from jiggen.geometry.segment import nearest_on, point_on
 
 #: Two segments that are joined run along each other for a while if the joint is a cusp: so near to it, in mm,
 #: they do not cross.
@@ -103,7 +103,7 @@ def _either_side(foot: Point, along: Point, radius: float, off_centre: float) ->
 
 def neighbours(pieces: Sequence[Segment]) -> Iterator[tuple[int, int]]:
     """Yields the index pairs, lower first, of segments whose bounds come within `COINCIDENT` of each other."""
-    boxes = [bounds_of(piece) for piece in pieces]
+    boxes = [piece.box for piece in pieces]
     whole = around(boxes)
     if whole.width >= whole.height:  # sweep the longer way: fewer lie side by side
         spans = [(box.low.x, box.high.x, box.low.y, box.high.y) for box in boxes]

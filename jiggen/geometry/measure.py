@@ -11,7 +11,7 @@ from jiggen.geometry.box import Box
 from jiggen.geometry.cross import first_crossing
 from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment
 from jiggen.geometry.point import Point
-from jiggen.geometry.segment import QUARTER, bounds_of, length_of, nearest_on, point_on
+from jiggen.geometry.segment import QUARTER, length_of, nearest_on, point_on
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -61,13 +61,7 @@ def is_counter_clockwise(path: Path) -> bool:
 
 def bounds(path: Path) -> Box:
     """Returns the smallest upright box round the path, the bellies of arcs included."""
-    bellies = [bounds_of(piece) for piece in path if isinstance(piece, Arc)]
-    places = [piece.start for piece in path]
-    places.append(path.end)
-    for belly in bellies:
-        places += (belly.low, belly.high)
-    xs, ys = [place.x for place in places], [place.y for place in places]
-    return Box(Point(min(xs), min(ys)), Point(max(xs), max(ys)))
+    return path.box
 
 
 def midpoint(piece: Segment) -> Point:

@@ -6,16 +6,16 @@ Gaps and thin places are measured on chords that keep within `CHORDS` of their a
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from jiggen.geometry.box import Box
 from jiggen.geometry.measure import flatten, to_polygon
 from jiggen.geometry.path import Arc, Line, Path, Segment
 from jiggen.geometry.point import Point, between
-from jiggen.geometry.segment import bounds_of, fraction_round, point_on
+from jiggen.geometry.segment import fraction_round, point_on
 
 if TYPE_CHECKING:
-    from shapely import Geometry, MultiPolygon, Polygon
+    from shapely import LineString, MultiLineString, MultiPolygon, Polygon
 
 #: How far, in mm, chords lie off their arcs here.
 CHORDS = 0.002
@@ -156,15 +156,16 @@ def holders(contours: Sequence[Path]) -> tuple[int | None, ...]:
 
 def outside(shapes: Sequence[Shape], contour: Path) -> tuple[int, ...]:
     """Returns the indices of the shapes that do not lie wholly within a closed contour, give or take `CHORDS`."""
-    from shapely import prepare
+    from shapely import covers, prepare
 
+    if not shapes:
+        return ()
     area = to_polygon(contour, CHORDS).buffer(2.0 * CHORDS)
     prepare(area)
-    return tuple(
-        index
-        for index, shape in enumerate(shapes)
-        if not area.covers(_roughly(shape)) and not area.covers(_lines(shape))
-    )
+    whose, boxes, paths = _boxes(shapes)
+    # A path whose box lies within does too; only the others are looked at closely.
+    doubtful = [number for number, within in enumerate(covers(area, boxes)) if not within]
+    return tuple(dict.fromkeys(whose[number] for number in doubtful if not area.covers(_line(paths[number]))))
 
 
 def touching(shapes: Sequence[Shape], contours: Sequence[Path]) -> tuple[tuple[int, int], ...]:
@@ -174,33 +175,45 @@ def touching(shapes: Sequence[Shape], contours: Sequence[Path]) -> tuple[tuple[i
     if not shapes or not contours:
         return ()
     insides = [to_polygon(contour, CHORDS).buffer(-2.0 * CHORDS) for contour in contours]
-    near, inside = STRtree(insides).query([_roughly(shape) for shape in shapes], predicate="intersects")
-    pairs = sorted(zip(near.tolist(), inside.tolist(), strict=True))
-    drawn = {index: _lines(shapes[index]) for index in dict.fromkeys(near.tolist())}
-    return tuple((shape, other) for shape, other in pairs if intersects(drawn[shape], insides[other]))
+    whose, boxes, paths = _boxes(shapes)
+    near, inside = STRtree(insides).query(boxes, predicate="intersects")
+    drawn = {number: _line(paths[number]) for number in dict.fromkeys(near.tolist())}
+    return tuple(
+        sorted(
+            {
+                (whose[number], other)
+                for number, other in zip(near.tolist(), inside.tolist(), strict=True)
+                if intersects(drawn[number], insides[other])
+            }
+        )
+    )
 
 
-def _roughly(shape: Shape) -> "Polygon":
-    """Returns a box round a shape, a little larger than it need be, since that is quick."""
+def _boxes(shapes: Sequence[Shape]) -> tuple[list[int], Any, list[Path]]:
+    """Returns which shape each path is of, boxes round the paths, none without an area, and the paths."""
     from shapely import box
 
-    pieces = [piece for path in shape for piece in path]
-    ends = [piece.start for piece in pieces] + [path.end for path in shape]
-    belly = max((_belly(piece) for piece in pieces if isinstance(piece, Arc)), default=0.0)
-    xs, ys = [point.x for point in ends], [point.y for point in ends]
-    return box(min(xs) - belly, min(ys) - belly, max(xs) + belly, max(ys) + belly)
+    paths = [path for shape in shapes for path in shape]
+    boxes = [path.box.grown(CHORDS) for path in paths]
+    found = box(
+        [each.low.x for each in boxes],
+        [each.low.y for each in boxes],
+        [each.high.x for each in boxes],
+        [each.high.y for each in boxes],
+    )
+    return [index for index, shape in enumerate(shapes) for _ in shape], found, paths
 
 
-def _belly(arc: Arc) -> float:
-    """Returns how far an arc can lie from the box round its ends, or more."""
-    bulge, chord = abs(arc.bulge), arc.start.distance(arc.end)
-    return chord * (bulge if bulge <= 1.0 else 1.0 + bulge**2) / 2.0
+def _line(path: Path) -> "LineString":
+    from shapely import LineString
+
+    return LineString([(point.x, point.y) for point in flatten(path, CHORDS)])
 
 
-def _lines(shape: Shape) -> "Geometry":
+def _lines(shape: Shape) -> "MultiLineString":
     from shapely import MultiLineString
 
-    return MultiLineString([[(point.x, point.y) for point in flatten(path, CHORDS)] for path in shape])
+    return MultiLineString([_line(path) for path in shape])
 
 
 def runs_alongside(shapes: Sequence[Shape], limit_mm: float, *, least_mm: float) -> tuple[Near, ...]:
@@ -224,7 +237,7 @@ def runs_alongside(shapes: Sequence[Shape], limit_mm: float, *, least_mm: float)
     ]
     if not pieces:
         return ()
-    boxes = [bounds_of(piece) for *_, piece in pieces]
+    boxes = [piece.box for *_, piece in pieces]
     outlines = [box(each.low.x, each.low.y, each.high.x, each.high.y) for each in boxes]
     pairs = STRtree(outlines).query(outlines, predicate="dwithin", distance=limit_mm)
     nearest: dict[tuple[int, int], Near] = {}

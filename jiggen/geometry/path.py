@@ -7,15 +7,17 @@ is two half-turn arcs, for which `circle()` and `as_circle()` are the doors in a
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import assert_never
 
+from jiggen.geometry.box import Box, around
 from jiggen.geometry.point import Point, between, polar
 
 #: Ends nearer than this, in mm, are the same place: a thousandth of what a laser can show.
 COINCIDENT = 1e-6
 #: An arc may sweep at most this much (radians); nearer to a full turn its bulge no longer holds its radius.
 LARGEST_SWEEP = math.radians(350.0)
+_LARGEST_BULGE = math.tan(LARGEST_SWEEP / 4.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +28,14 @@ class Line:
     end: Point
 
     def __post_init__(self) -> None:
-        if not (self.start.is_finite() and self.end.is_finite()):
+        start, end = self.start, self.end
+        if not math.isfinite(start.x + start.y + end.x + end.y):
             raise ValueError(f"a line needs finite ends, got {self.start} to {self.end}")
+
+    @property
+    def box(self) -> Box:
+        """The smallest upright box round it."""
+        return Box.spanning(self.start, self.end)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +51,12 @@ class Arc:
     bulge: float
 
     def __post_init__(self) -> None:
-        if not (self.start.is_finite() and self.end.is_finite() and math.isfinite(self.bulge)):
+        start, end, bulge = self.start, self.end, self.bulge
+        if not math.isfinite(start.x + start.y + end.x + end.y + bulge):
             raise ValueError(f"an arc needs finite ends and bulge, got {self}")
-        if self.bulge == 0.0 or self.start == self.end:
+        if bulge == 0.0 or (start.x == end.x and start.y == end.y):
             raise ValueError(f"an arc needs a bulge and two different ends, got {self}")
-        if abs(self.sweep) > LARGEST_SWEEP:
+        if abs(bulge) > _LARGEST_BULGE:
             raise ValueError(
                 f"an arc may sweep {math.degrees(LARGEST_SWEEP):.0f} degrees at most, got {self}"
             )
@@ -69,6 +78,27 @@ class Arc:
         along_normal = (1.0 - self.bulge**2) / (4.0 * self.bulge)
         return between(self.start, self.end, 0.5) + chord.left() * along_normal
 
+    @property
+    def box(self) -> Box:
+        """The smallest upright box round it, its belly included."""
+        centre, radius = self.centre, self.radius
+        x, y = self.start.x, self.start.y
+        along, across = self.end.x - x, self.end.y - y
+        x_low, x_high = (x, self.end.x) if along >= 0.0 else (self.end.x, x)
+        y_low, y_high = (y, self.end.y) if across >= 0.0 else (self.end.y, y)
+        # An outermost point of the circle is on the arc when it lies on its side of the chord.
+        side = self.bulge * (along * (centre.y - y) - across * (centre.x - x))
+        bent_along, bent_across = self.bulge * along * radius, self.bulge * across * radius
+        if side < bent_across:
+            x_high = max(x_high, centre.x + radius)
+        if side < -bent_across:
+            x_low = min(x_low, centre.x - radius)
+        if side < -bent_along:
+            y_high = max(y_high, centre.y + radius)
+        if side < bent_along:
+            y_low = min(y_low, centre.y - radius)
+        return Box(Point(x_low, y_low), Point(x_high, y_high))
+
 
 Segment = Line | Arc
 
@@ -84,6 +114,9 @@ class Path:
 
     segments: tuple[Segment, ...]
     closed: bool = False
+    _box: Box | None = field(
+        default=None, init=False, repr=False, compare=False
+    )  # once it has been asked for
 
     def __post_init__(self) -> None:
         if not self.segments:
@@ -106,11 +139,25 @@ class Path:
         """Where the path ends; its start again when closed."""
         return self.segments[-1].end
 
+    @property
+    def box(self) -> Box:
+        """The smallest upright box round the path, the bellies of arcs included."""
+        if self._box is not None:
+            return self._box
+        boxes = [piece.box for piece in self.segments]
+        return know_box(self, around(boxes) if len(boxes) > 1 else boxes[0])
+
     def __iter__(self) -> Iterator[Segment]:
         return iter(self.segments)
 
     def __len__(self) -> int:
         return len(self.segments)
+
+
+def know_box(path: Path, box: Box) -> Box:
+    """Lets a path know its box, for a caller that knows it without looking at each piece; returns the box."""
+    object.__setattr__(path, "_box", box)
+    return box
 
 
 def polyline(points: Sequence[Point], *, closed: bool = False) -> Path:

@@ -2,14 +2,19 @@
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Point:
-    """A place or a displacement in the plane, in mm; x along, y across."""
+    """A place or a displacement in the plane, in mm; x along, y across.
 
-    x: float
-    y: float
+    Never changed once it is made, as `Final` says to the type checker: one run makes a quarter of a million of them, and
+    a frozen dataclass takes nearly three times as long to make.
+    """
+
+    x: Final[float]
+    y: Final[float]
 
     def __add__(self, other: "Point") -> "Point":
         return Point(self.x + other.x, self.y + other.y)

@@ -6,7 +6,6 @@ Fractions run from 0 at the segment's start to 1 at its end, in proportion to le
 import math
 from typing import assert_never
 
-from jiggen.geometry.box import Box
 from jiggen.geometry.path import Arc, Line, Segment
 from jiggen.geometry.point import Point, between
 
@@ -22,37 +21,6 @@ def length_of(piece: Segment) -> float:
             return piece.radius * abs(piece.sweep)
         case _:
             assert_never(piece)
-
-
-def bounds_of(piece: Segment) -> Box:
-    """Returns the smallest upright box round a segment, an arc's belly included."""
-    x_low, x_high = sorted((piece.start.x, piece.end.x))
-    y_low, y_high = sorted((piece.start.y, piece.end.y))
-    match piece:
-        case Line():
-            pass
-        case Arc():
-            centre, radius = piece.centre, piece.radius
-            for quarter in _quarters_passed(piece, centre):
-                match quarter % 4:
-                    case 0:
-                        x_high = max(x_high, centre.x + radius)
-                    case 1:
-                        y_high = max(y_high, centre.y + radius)
-                    case 2:
-                        x_low = min(x_low, centre.x - radius)
-                    case _:
-                        y_low = min(y_low, centre.y - radius)
-        case _:
-            assert_never(piece)
-    return Box(Point(x_low, y_low), Point(x_high, y_high))
-
-
-def _quarters_passed(arc: Arc, centre: Point) -> range:
-    """Returns the whole numbers of quarter turns, counted from the x axis, that an arc sweeps past."""
-    begin = (arc.start - centre).angle()
-    low, high = sorted((begin, begin + arc.sweep))
-    return range(math.ceil(low / QUARTER), math.floor(high / QUARTER) + 1)
 
 
 def point_on(piece: Segment, fraction: float) -> Point:

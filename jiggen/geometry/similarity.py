@@ -4,7 +4,8 @@ import math
 from dataclasses import dataclass
 from typing import assert_never
 
-from jiggen.geometry.path import Arc, Line, Path, Segment
+from jiggen.geometry.box import Box
+from jiggen.geometry.path import Arc, Line, Path, Segment, know_box
 from jiggen.geometry.point import ORIGIN, Point
 
 
@@ -64,7 +65,10 @@ class Similarity:
             segments.append(self._between(piece, start, last))
         if path.closed:
             segments[-1] = self._between(path.segments[-1], segments[-1].start, first)
-        return Path(tuple(segments), closed=path.closed)
+        moved = Path(tuple(segments), closed=path.closed)
+        if self.cosine == 0.0 or self.sine == 0.0:  # upright stays upright
+            know_box(moved, Box.spanning(self.point(path.box.low), self.point(path.box.high)))
+        return moved
 
     def then(self, after: "Similarity") -> "Similarity":
         """Returns the map that does this one first and `after` second."""

@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from jiggen.geometry.path import Arc, Line, Segment, arc_around
 from jiggen.geometry.point import ORIGIN, Point
 from jiggen.geometry.segment import (
-    bounds_of,
     fraction_round,
     heading_on,
     length_of,
@@ -41,14 +40,14 @@ def test_a_quarter_turn_measured_by_hand() -> None:
 
 def test_bounds_hold_an_arcs_belly() -> None:
     three_quarters = arc_around(Point(1.0, 1.0), 2.0, math.pi / 4.0, 1.5 * math.pi)
-    box, root = bounds_of(three_quarters), math.sqrt(2.0)
+    box, root = three_quarters.box, math.sqrt(2.0)
     assert box.low.distance(Point(-1.0, -1.0)) < NANOMETRE
     assert box.high.distance(Point(1.0 + root, 3.0)) < NANOMETRE
 
 
 @given(segments, fractions)
 def test_bounds_hold_every_point_and_touch_the_outermost(piece: Segment, fraction: float) -> None:
-    box, point = bounds_of(piece), point_on(piece, fraction)
+    box, point = piece.box, point_on(piece, fraction)
     assert box.low.x - NANOMETRE <= point.x <= box.high.x + NANOMETRE
     assert box.low.y - NANOMETRE <= point.y <= box.high.y + NANOMETRE
     many = [point_on(piece, step / 400.0) for step in range(401)]
