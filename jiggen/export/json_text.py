@@ -23,21 +23,27 @@ def json_text(value: Json, *, indent: int = 0) -> str:
         ValueError: If a float is infinite or not a number, which JSON cannot say.
     """
     match value:
-        case bool() | None | int():
-            return json.dumps(value)
+        case str():
+            return _quoted(value)
         case float():
             text = number(value, JSON_DECIMALS)
             return text if "." in text else f"{text}.0"
-        case str():
-            return json.dumps(value, ensure_ascii=False)
-        case Mapping():
-            lines = [f"{json_text(key)}: {json_text(each, indent=indent + 2)}" for key, each in value.items()]
-            return _block("{", lines, "}", indent)
-        case _:
+        case bool() | None | int():
+            return json.dumps(value)
+        case list() | tuple():
             lines = [json_text(each, indent=indent + 2) for each in value]
             if all(isinstance(each, int | float) for each in value):
                 return f"[{', '.join(lines)}]"
             return _block("[", lines, "]", indent)
+        case Mapping():
+            lines = [f"{_quoted(key)}: {json_text(each, indent=indent + 2)}" for key, each in value.items()]
+            return _block("{", lines, "}", indent)
+        case _:
+            return json_text(list(value), indent=indent)
+
+
+#: A string as JSON: made once, since `json.dumps` would make a writer for each.
+_quoted = json.JSONEncoder(ensure_ascii=False).encode
 
 
 def _block(opening: str, lines: list[str], closing: str, indent: int) -> str:

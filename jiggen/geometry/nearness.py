@@ -99,9 +99,10 @@ def thin_places(outline: Path, openings: Sequence[Path], limit_mm: float) -> tup
     plate = to_polygon((outline, *openings), CHORDS)
     half = limit_mm / 2.0
     kept = plate.buffer(-half, quad_segs=16).buffer(half + 4.0 * CHORDS, quad_segs=16)
+    kept_and_more = kept.buffer(CHORDS)
     found: list[ThinPlace] = []
     for rest in get_parts(plate.difference(kept)):
-        thin = None if rest.is_empty else _width(rest, kept, half)
+        thin = None if rest.is_empty else _width(rest, kept_and_more, half)
         if thin:
             low_x, low_y, high_x, high_y = rest.bounds
             box = Box(Point(low_x, low_y), Point(high_x, high_y))
@@ -110,10 +111,16 @@ def thin_places(outline: Path, openings: Sequence[Path], limit_mm: float) -> tup
 
 
 def _width(rest: "Polygon", kept: "Polygon | MultiPolygon", half: float) -> tuple[float, Point] | None:
-    """Returns how wide a thin rest is, and where: between its two walls, or in a sharp tip; None for a mere corner."""
+    """Returns how wide a thin rest is, and where: between its two walls, or in a sharp tip; None for a mere corner.
+
+    Args:
+        rest: Of the plate.
+        kept: What is not thin, and `CHORDS` round it.
+        half: Of the limit.
+    """
     from shapely import get_parts, line_merge, maximum_inscribed_circle, shortest_line
 
-    own = rest.boundary.difference(kept.buffer(CHORDS))
+    own = rest.boundary.difference(kept)
     walls = sorted(
         get_parts(line_merge(own) if own.geom_type == "MultiLineString" else own),
         key=lambda wall: wall.length,

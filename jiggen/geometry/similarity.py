@@ -58,13 +58,13 @@ class Similarity:
 
     def path(self, path: Path) -> Path:
         """Returns where a path goes, walked in the same order."""
-        first = last = self.point(path.start)
+        first = start = self.point(path.start)
         segments: list[Segment] = []
-        for piece in path:  # neighbours share a place, which is mapped once
-            start, last = last, self.point(piece.end)
-            segments.append(self._between(piece, start, last))
-        if path.closed:
-            segments[-1] = self._between(path.segments[-1], segments[-1].start, first)
+        last = len(path) - 1
+        for index, piece in enumerate(path.segments):  # neighbours share a place, which is mapped once
+            end = first if path.closed and index == last else self.point(piece.end)
+            segments.append(self._between(piece, start, end))
+            start = end
         moved = Path(tuple(segments), closed=path.closed)
         if self.cosine == 0.0 or self.sine == 0.0:  # upright stays upright
             know_box(moved, Box.spanning(self.point(path.box.low), self.point(path.box.high)))

@@ -3,6 +3,7 @@
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from jiggen.errors import InputError, quoted
 from jiggen.geometry.box import Box, around
@@ -67,14 +68,25 @@ def set_line(text: str, *, where: str, fractions: bool) -> SetLine:
     Raises:
         InputError: If the lettering lacks a character.
     """
+    line, lacking = _set(text, fractions)
+    if lacking:
+        raise _lacks(lacking, text, where)
+    return line
+
+
+@lru_cache(
+    maxsize=4096
+)  # pure; a line is set for each height that is tried, and the same words stand on many parts
+def _set(text: str, fractions: bool) -> tuple[SetLine, tuple[str, ...]]:  # noqa: FBT001 - the key of the cache
+    """Returns the line of what can be lettered, and the characters that cannot."""
     signs = _with_marks(find_fractions(unicodedata.normalize("NFC", text), typed=fractions))
     glyphs: list[tuple[Glyph, int]] = []
-    lacking: list[str] = []
+    lacking: dict[str, None] = {}
     pen, before = 0, ""
     for sign in signs:
         found = _glyph_of(sign)
         if found is None:
-            lacking += [sign] if isinstance(sign, str) and sign not in lacking else []
+            lacking |= {sign: None} if isinstance(sign, str) else {}
             continue
         letter = unicodedata.normalize("NFD", sign)[0] if isinstance(sign, str) else "½"
         if glyphs:
@@ -82,10 +94,8 @@ def set_line(text: str, *, where: str, fractions: bool) -> SetLine:
         glyphs.append((found, pen))
         pen += found.width + PEN
         before = letter
-    if lacking:
-        raise _lacks(lacking, text, where)
     inks = [_ink(found, x) for found, x in glyphs if found.strokes]
-    return SetLine(text, pen, tuple(glyphs), around(inks) if inks else None)
+    return SetLine(text, pen, tuple(glyphs), around(inks) if inks else None), tuple(lacking)
 
 
 def _with_marks(signs: Sequence[str | Stacked]) -> Iterator[str | Stacked]:
