@@ -85,6 +85,11 @@ class BodyShape:
         return Path((Line(back.end, back.start), *back.segments), closed=True)
 
     @property
+    def other_outline(self) -> Path:
+        """The half on the side of negative y, with the centre line, counter-clockwise."""
+        return Path((*self.other.segments, Line(self.other.end, self.other.start)), closed=True)
+
+    @property
     def is_symmetrical(self) -> bool:
         """Whether both sides are alike."""
         return len(self.cut) != 1 and not any(each.shift for each in self.stations)

@@ -20,7 +20,6 @@ from jiggen.layout.body import lay_out_body
 from jiggen.layout.body_curve import smooth_figure, smooth_pear
 from jiggen.layout.body_numbers import body_numbers, tight_bend
 from jiggen.layout.neck import lay_out
-from jiggen.parts import body_template
 
 NANOMETRE = 1e-6  # mm
 GRADUAL, SOFT, SHARP = Smoothness.CURVATURE, CutawayShape.SOFT, CutawayShape.SHARP
@@ -130,17 +129,6 @@ def test_numbers_that_make_no_such_body_are_named(numbers, message):
     with pytest.raises(JiggenError) as caught:
         lay_out_body(layout_with(**{name: each for name, each in numbers.items() if each is not None}))
     assert message in str(caught.value)
-
-
-def test_only_a_symmetrical_body_has_a_half_template():
-    class Neck:
-        def __init__(self, layout):
-            self.spec = layout.spec
-
-    assert body_template.unsuited(Neck(layout_with(**WREN))) == ""
-    assert body_template.unsuited(Neck(layout_with(**FORMS["both"]))) == ""
-    for name in ("soft", "askew"):
-        assert "sides of its body differ" in body_template.unsuited(Neck(layout_with(**FORMS[name])))
 
 
 def test_side_wood_is_as_long_as_the_side_and_what_bending_takes():

@@ -7,7 +7,7 @@ import shapely
 from support.furnished import furnished
 from support.specs import neck_of, wren
 
-from jiggen.design.instrument import BackShape, DepthAt, Head, NeckBack, Opening, RadiusGauges
+from jiggen.design.instrument import BackShape, CutawayShape, DepthAt, Head, NeckBack, Opening, RadiusGauges
 from jiggen.design.model import Given, Make
 from jiggen.design.solve import solve
 from jiggen.errors import JiggenError, LimitError
@@ -181,6 +181,30 @@ def test_two_halves_make_the_body(spec):
     else:
         body = to_polygon(one("body-template", spec).outline, 1e-3)
     assert whole.symmetric_difference(body).area < 0.1
+
+
+@pytest.mark.parametrize("spec", [wren(), wren(left_handed=True), wren(**FAN)])
+@pytest.mark.parametrize(
+    "uneven",
+    [
+        {"cutaway": CutawayShape.SOFT, "cutaway_depth": 75.0, "horn_at": 18.0},
+        {"upper_bout_shift": 8.0, "waist_shift": -12.0, "lower_bout_shift": 6.0},
+    ],
+)
+def test_uneven_halves_make_the_body_without_being_turned_over(spec, uneven):
+    spec = furnished(spec)
+    spec = changed(spec, body=replace(spec.body, **{key: Given(value) for key, value in uneven.items()}))
+    halves = parts("body-half-template", spec)
+    assert [part.name for part in halves] == ["body-half-template-bass", "body-half-template-treble"]
+    for part, side in zip(halves, ("bass", "treble"), strict=True):
+        assert f"{side} side, seen from the front; turn over for the back" in words(part)
+    treble = -1.0 if spec.left_handed.value else 1.0
+    assert bounds(halves[1].outline).centre.y * treble > 0.0
+    body = to_polygon(one("body-template", spec).outline, 1e-3)
+    whole = shapely.union_all([to_polygon(part.outline, 1e-3).buffer(1e-6) for part in halves])
+    assert whole.symmetric_difference(body).area < 0.1
+    for part in halves:  # marks of a side that lies elsewhere on the other side
+        assert {each.role for each in part.features if each.id.startswith("waist.")} == {Role.LINE}
 
 
 def test_a_body_that_ends_before_the_saddle_is_refused():
