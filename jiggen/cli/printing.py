@@ -1,10 +1,12 @@
 """Numbers for people: tables on standard output, remarks on standard error."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import click
 
 from jiggen.cli.columns import table
+from jiggen.layout.body_rows import BodyRow, body_rows
 from jiggen.layout.explain import derivation
 from jiggen.layout.tables import layout_tables
 from jiggen.layout.worked_neck import Neck
@@ -41,9 +43,9 @@ def print_layout(neck: Neck) -> None:
         click.echo()
         click.echo(block)
     click.echo(_legend(neck))
-    if tables["body"]:
+    if rows := body_rows(neck.layout):
         click.echo()
-        click.echo(_body(tables["body"]))
+        click.echo(_body(rows))
     saddle = tables["saddle"]
     if saddle:
         click.echo(
@@ -149,25 +151,9 @@ def _strings(tables: dict[str, Any]) -> str:
     return table(head, rows, left=0)
 
 
-def _body(body: dict[str, Any]) -> str:
+def _body(rows: Sequence[BodyRow]) -> str:
     """What follows from the body's outline."""
-    rows = [
-        [f"body's neck end, at fret {body['joint-fret']}, from nut", body["neck-end"]],
-        ["saddle line from the neck end", body["saddle-from-neck-end"]],
-        ["sound hole's middle from the neck end", body["sound-hole-from-neck-end"]],
-        ["all round the body", body["perimeter"]],
-        *(
-            [f"side wood, {side}, with bending allowance", wood]
-            for side, wood in sorted(body["side-wood"].items())
-        ),
-        ["smallest bend, radius", body["smallest-bend"] and body["smallest-bend"]["radius"]],
-        ["instrument over all", body["overall"]],
-    ]
-    told = [[name, format_mm(value), format_inch(value)] for name, value in rows if value is not None]
-    told.append(["area of the body", f"{body['area'] / 100.0:.1f} cm²", ""])
-    if body["air"] is not None:
-        told.append(["air within the sides", f"{body['air'] / 1e6:.2f} l", ""])
-    return table(["body", "mm", "inch"], told)
+    return table(["body", "mm", "inch"], [[row.name, row.value, row.inches] for row in rows])
 
 
 def _legend(neck: Neck) -> str:

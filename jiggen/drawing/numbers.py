@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from jiggen.design.fret_rule import EqualSteps, rule_words
 from jiggen.design.model import ASSUMED, SOLVED, Given
 from jiggen.drawing.table import Table
+from jiggen.layout.body_rows import body_rows
 from jiggen.layout.model import FretLine, Layout
 from jiggen.layout.setup import StringSetup
 from jiggen.units import format_inch, format_mm
@@ -132,6 +133,23 @@ def string_table(layout: Layout, setup: StringSetup) -> Table:
         head=tuple(name for name, _ in columns),
         rows=tuple(zip(*(column for _, column in columns), strict=True)),
     )
+
+
+def body_table(layout: Layout) -> Table | None:
+    """Returns what follows from the body's outline; None where the maker says nothing of his body.
+
+    Raises:
+        JiggenError: If the maker's numbers make no body.
+    """
+    rows = tuple(
+        (_capital(row.name), row.value.removesuffix(" mm"), row.inches.removesuffix(" in"))
+        for row in body_rows(layout)
+    )
+    return Table(title="Body", head=("", "mm", "in"), rows=rows, left=1) if rows else None
+
+
+def _capital(text: str) -> str:
+    return text[0].upper() + text[1:]
 
 
 def working_table(layout: Layout) -> Table | None:

@@ -9,7 +9,14 @@ from collections.abc import Iterator, Sequence
 
 from jiggen.drawing.model import Ink, Item, Page, moved, words
 from jiggen.drawing.neck_view import neck_view
-from jiggen.drawing.numbers import fret_table, revision_table, spec_table, string_table, working_table
+from jiggen.drawing.numbers import (
+    body_table,
+    fret_table,
+    revision_table,
+    spec_table,
+    string_table,
+    working_table,
+)
 from jiggen.drawing.scale_check import BAR, METRIC, bars
 from jiggen.drawing.style import ASSUMED_RED, INK, NAME, OUTLINE, SMALL
 from jiggen.drawing.table import PITCH, Table, in_columns
@@ -54,11 +61,12 @@ def draw_plan(layout: Layout, setup: StringSetup, *, design_id: str) -> Page:
     """
     view = neck_view(layout, setup)
     spec = spec_table(layout)
-    working = working_table(layout)
+    working, body = working_table(layout), body_table(layout)
     columns: list[tuple[Table, ...]] = [
         *((table,) for table in in_columns(fret_table(layout), _LONGEST_COLUMN)),
         (string_table(layout, setup), *([working] if working else [])),
         (spec,),
+        *([(body,)] if body else []),
     ]
     notes = [_PRINT, _UNITS, *([_ASSUMED] if spec.marked else [])]
     revision = revision_table(layout)

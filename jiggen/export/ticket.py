@@ -5,7 +5,7 @@ from html import escape
 
 from jiggen import __version__
 from jiggen.design.model import ASSUMED
-from jiggen.drawing.numbers import spec_table
+from jiggen.drawing.numbers import body_table, spec_table
 from jiggen.export.numbers import number
 from jiggen.export.sheet_picture import sheet_picture
 from jiggen.export.svg import NAMESPACE
@@ -179,6 +179,11 @@ def _numbers(job: Job) -> Iterator[str]:
         for row in table.rows
     ]
     yield from _table(("number", "mm", "in", "source"), rows, right=(1, 2))
+    if body := body_table(job.layout):
+        cells = [[escape(cell) for cell in row] for row in body.rows]
+        yield from _table(
+            ("body", "mm", "in"), cells, right=(1, 2), caption="What follows from the body's outline."
+        )
 
 
 def _assumed(row: Sequence[str]) -> str:

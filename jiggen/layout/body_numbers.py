@@ -51,6 +51,7 @@ class BodyNumbers:
         sides: How long each side is, from the centre line at the neck end to that at the tail, at positive y first.
         side_wood: How long each is cut, with what bending takes.
         smallest_bend: Of the arcs between corners; None: there is none.
+        waist: The tightest hollow bend between the bouts; None: there is none.
         inside_area: Within the sides.
         air: Volume within the sides, without linings, braces and blocks; None: the sides' depth is not known.
         neck_end: x of the neck end.
@@ -64,6 +65,7 @@ class BodyNumbers:
     sides: tuple[float, float]
     side_wood: tuple[float, float]
     smallest_bend: Bend | None
+    waist: Bend | None
     inside_area: float
     air: float | None
     neck_end: float
@@ -95,6 +97,7 @@ def body_numbers(layout: Layout) -> BodyNumbers | None:
         sides=sides,
         side_wood=(sides[0] + allowance, sides[1] + allowance),
         smallest_bend=_smallest_bend(shape),
+        waist=_waist(shape),
         inside_area=area(inside),
         air=_air(layout, shape, inside),
         neck_end=shape.neck_end,
@@ -220,12 +223,27 @@ def _middle(path: Path) -> float:
 
 
 def _smallest_bend(shape: BodyShape) -> Bend | None:
+    bends = [bend for side in (1.0, -1.0) for bend in _bends(shape, side)]
+    return min(bends, key=lambda each: each.radius, default=None)
+
+
+def _waist(shape: BodyShape) -> Bend | None:
+    if len(shape.stations) < 2:
+        return None
+    upper, lower = shape.stations[0], shape.stations[-1]
     bends = [
-        Bend(radius=piece.radius, x=middle.x, hollow=(piece.bulge > 0.0) is is_high)
-        for half, is_high in ((shape.half, True), (shape.other, False))
-        for piece, middle in _arcs(half)
+        bend
+        for side in (1.0, -1.0)
+        for bend in _bends(shape, side)
+        if bend.hollow and upper.at(side) < bend.x < lower.at(side)
     ]
     return min(bends, key=lambda each: each.radius, default=None)
+
+
+def _bends(shape: BodyShape, side: float) -> Iterator[Bend]:
+    """The arcs on a side, the sign of whose y is given."""
+    for piece, middle in _arcs(shape.half if side > 0.0 else shape.other):
+        yield Bend(radius=piece.radius, x=middle.x, hollow=(piece.bulge > 0.0) is (side > 0.0))
 
 
 def _arcs(half: Path) -> Iterator[tuple[Arc, Point]]:

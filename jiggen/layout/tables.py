@@ -135,6 +135,7 @@ def _body(layout: Layout) -> dict[str, Any] | None:
         }
         if bend
         else None,
+        "waist-radius": found.waist.radius if found.waist else None,
         "inside-area": found.inside_area,
         "air": found.air,
         "saddle-from-neck-end": found.saddle_from_neck_end,

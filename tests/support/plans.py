@@ -2,6 +2,7 @@
 
 from functools import cache
 
+from support.furnished import furnished
 from support.specs import neck_of, wren
 
 from jiggen.design.given import Given
@@ -57,6 +58,7 @@ NECKS: dict[str, Neck] = {
             radius=304.8,
         )
     ),
+    "with a body": neck_of(furnished(wren(left_handed=True))),
     "one string": neck_of(wren(name="Plover", strings=1, setback_to=SetbackTo.CENTRE)),
 }
 

@@ -13,7 +13,9 @@ from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import Similarity
+from jiggen.layout.body_numbers import body_numbers
 from jiggen.lettering.glyphs import UNITS
+from jiggen.units import format_mm
 
 EVERY = list(NECKS)
 NANOMETRE = 1e-6  # mm
@@ -129,6 +131,24 @@ def test_main_dimensions_stand_in_both_units() -> None:
     assert "57.00 [2.244]" in said
     assert "64.00 [2.520]" in said
     assert "12 · 314.00 [12.362]" in said
+
+
+def test_numbers_of_the_body_stand_on_the_plan() -> None:
+    said = texts(plan_of("with a body"))
+    layout = NECKS["with a body"].layout
+    found = body_numbers(layout)
+    assert found is not None
+    assert found.waist is not None
+    assert "Body" in said
+    for number in (
+        format_mm(314.0),
+        format_mm(found.perimeter),
+        format_mm(found.side_wood[0]),
+        format_mm(found.waist.radius),
+    ):
+        assert number.removesuffix(" mm") in said
+    assert f"{found.area / 100.0:.1f} cm²" in said
+    assert "Body" not in texts(plan_of("siskin"))
 
 
 def test_fanned_frets_are_dimensioned_along_both_sides() -> None:

@@ -5,7 +5,9 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 import pytest
+from support.furnished import furnished
 from support.sheets import job_of, sheet_set
+from support.specs import neck_of, wren
 
 from jiggen.export.dxf_frame import DxfVersion
 from jiggen.export.options import Options
@@ -110,6 +112,16 @@ def test_numbers_carry_their_sources() -> None:
     text = text_of(ticket())
     assert "Scale length 628.00 24.724 chosen" in text
     assert "String spread at nut 39.00 1.535 solved" in text
+
+
+def test_numbers_of_a_body_stand_below_those_of_the_neck() -> None:
+    neck = neck_of(furnished(wren()))
+    job = replace(job_of(sheet_set()), layout=neck.layout)
+    ((_, data),) = ticket_as_html(job)
+    text = text_of(data.decode("utf-8"))
+    assert "What follows from the body's outline." in text
+    assert "Saddle line from the neck end 314.00 12.362" in text
+    assert "What follows from the body's outline." not in text_of(ticket())
 
 
 def test_a_coupon_has_no_numbers_of_an_instrument() -> None:

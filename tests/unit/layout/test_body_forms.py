@@ -19,6 +19,7 @@ from jiggen.geometry.segment import heading_on
 from jiggen.layout.body import lay_out_body
 from jiggen.layout.body_curve import smooth_figure, smooth_pear
 from jiggen.layout.body_numbers import body_numbers, tight_bend
+from jiggen.layout.body_rows import body_rows
 from jiggen.layout.neck import lay_out
 
 NANOMETRE = 1e-6  # mm
@@ -142,6 +143,36 @@ def test_side_wood_is_as_long_as_the_side_and_what_bending_takes():
 def test_sides_of_one_depth_hold_area_times_depth():
     found = body_numbers(layout_with(**WREN, side_depth_neck=90.0, side_depth_tail=90.0))
     assert found.air == pytest.approx(found.inside_area * 90.0)
+
+
+def test_the_waist_is_the_tightest_hollow_between_the_bouts():
+    """A cutaway is hollow too, and tighter, but no waist."""
+    plain, cut = (body_numbers(layout_with(**form)) for form in (WREN, CUT))
+    assert plain.waist.hollow
+    assert plain.waist.radius > 80.0
+    assert (
+        96.0 < plain.waist.x - plain.neck_end < 352.8
+    )  # upper and lower bout by their usual shares of 480 mm
+    assert cut.smallest_bend.radius < 20.0
+    assert cut.waist.radius == pytest.approx(plain.waist.radius, rel=0.2)
+    assert body_numbers(layout_with(**PEAR)).waist is None
+
+
+def test_rows_tell_lengths_in_both_units_and_sizes_in_their_own():
+    rows = {
+        row.name: row for row in body_rows(layout_with(**WREN, side_depth_neck=90.0, side_depth_tail=90.0))
+    }
+    found = body_numbers(layout_with(**WREN, side_depth_neck=90.0, side_depth_tail=90.0))
+    joint = rows["body's neck end, at fret 12, from nut"]
+    assert (joint.value, joint.inches) == ("314.00 mm", "12.362 in")
+    assert rows["area of the body"].value == f"{found.area / 100.0:.1f} cm²"
+    assert rows["air within the sides"].value == f"{found.air / 1e6:.2f} l"
+    assert rows["side wood, bass, with bending allowance"].value == f"{found.side_wood[1]:.2f} mm"
+    left = body_rows(layout_with(left_handed=True, **CUT))
+    wood = {row.name: row.value for row in left if row.name.startswith("side wood")}
+    cut_side = f"{max(body_numbers(layout_with(**CUT)).side_wood):.2f} mm"
+    assert wood["side wood, treble, with bending allowance"] == cut_side
+    assert body_rows(lay_out(wren())) == ()
 
 
 def test_a_bend_too_tight_for_the_sides_is_doubted():
