@@ -11,7 +11,7 @@ from jiggen.geometry.box import Box
 from jiggen.geometry.cross import first_crossing
 from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment
 from jiggen.geometry.point import Point
-from jiggen.geometry.segment import QUARTER, length_of, nearest_on, point_on
+from jiggen.geometry.segment import QUARTER, length_of, nearest_on, point_on, steps_on
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -121,8 +121,7 @@ def flatten(path: Path, tolerance_mm: float) -> tuple[Point, ...]:
             case Line():
                 pass
             case Arc():
-                count = _chords(piece, tolerance_mm)
-                points += (point_on(piece, step / count) for step in range(1, count))
+                points += steps_on(piece, _chords(piece, tolerance_mm))
             case _:
                 assert_never(piece)
         points.append(piece.end)

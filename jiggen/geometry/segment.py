@@ -4,6 +4,7 @@ Fractions run from 0 at the segment's start to 1 at its end, in proportion to le
 """
 
 import math
+from collections.abc import Iterator
 from typing import assert_never
 
 from jiggen.geometry.path import Arc, Line, Segment
@@ -38,6 +39,17 @@ def point_on(piece: Segment, fraction: float) -> Point:
             return piece.start + chord * math.cos(turn) + chord.left() * math.sin(turn)
         case _:
             assert_never(piece)
+
+
+def steps_on(arc: Arc, count: int) -> Iterator[Point]:
+    """Yields the points that part an arc into so many equal pieces, its ends left out; the same as `point_on` gives."""
+    start, chord, whole = arc.start, arc.end - arc.start, arc.sweep
+    full = math.sin(whole / 2.0)
+    for step in range(1, count):
+        part = whole * (step / count)
+        share, turn = math.sin(part / 2.0) / full, (part - whole) / 2.0
+        x, y, cosine, sine = chord.x * share, chord.y * share, math.cos(turn), math.sin(turn)
+        yield Point(start.x + x * cosine - y * sine, start.y + y * cosine + x * sine)
 
 
 def heading_on(piece: Segment, fraction: float) -> Point:

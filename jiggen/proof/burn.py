@@ -166,15 +166,17 @@ class Reach:
             By item, the largest distance in mm between the contour wanted and the one that is there, either way; and
             the holes that no feature asks for, with their parts.
         """
-        worst: dict[int, float] = {}
+        pairs: list[tuple[_Contour, shapely.Polygon]] = []
         holes: list[tuple[str, shapely.Polygon]] = []
         for each in fallen:
-            if not each.plates:
-                continue
-            pairs, others = self._paired(self.contours[each.part], each.plates[0])
-            holes += [(each.part, hole) for hole in others]
-            for contour, area in pairs:
-                worst[contour.number] = max(worst.get(contour.number, 0.0), _apart(contour.area, area))
+            if each.plates:
+                found, others = self._paired(self.contours[each.part], each.plates[0])
+                pairs += found
+                holes += [(each.part, hole) for hole in others]
+        worst: dict[int, float] = {}
+        apart = _apart([contour.area for contour, _ in pairs], [area for _, area in pairs])
+        for (contour, _), distance in zip(pairs, apart, strict=True):
+            worst[contour.number] = max(worst.get(contour.number, 0.0), distance)
         return worst, holes
 
     def _paired(
@@ -219,11 +221,8 @@ def _reached(nominal: Nominal, number: int) -> Iterator[shapely.Polygon]:
             yield shapely.transform(area, lambda places: places / grown)
 
 
-def _apart(wanted: shapely.Polygon, found: shapely.Polygon) -> float:
-    """Returns the largest distance from a corner of either contour to the other contour, in mm."""
-    farthest = 0.0
-    for one, other in ((wanted.boundary, found.boundary), (found.boundary, wanted.boundary)):
-        shapely.prepare(one)
-        corners = shapely.points(shapely.get_coordinates(other))
-        farthest = max(farthest, float(shapely.distance(one, corners).max()))
+def _apart(wanted: Sequence[shapely.Polygon], found: Sequence[shapely.Polygon]) -> list[float]:
+    """Returns for each pair the largest distance from a corner of either contour to the other contour, in mm."""
+    sides = [shapely.boundary(np.array(areas, dtype=object)) for areas in (wanted, found)]
+    farthest: list[float] = shapely.hausdorff_distance(*sides).tolist()
     return farthest

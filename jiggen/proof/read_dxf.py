@@ -145,27 +145,37 @@ class _Reader:
 
     def _entity(self, kind: str, start: int, end: int) -> _Entity:
         entity = _Entity(kind, f"{self.name} line {2 * start}")
-        fields, points, ours = entity.fields, entity.points, False
-        listed = kind == "LWPOLYLINE"
-        pairs = entity.pairs if kind == "SPLINE" else None
-        for code, value in zip(self.tags.codes[start:end], self.tags.values[start:end], strict=True):
+        codes, values = self.tags.codes[start:end], self.tags.values[start:end]
+        if 1001 in codes:  # extended data stand last
+            plain = codes.index(1001)
+            self._extended(entity, codes[plain:], values[plain:])
+            codes, values = codes[:plain], values[:plain]
+        if kind == "SPLINE":
+            entity.pairs += zip(codes, values, strict=True)
+        if kind != "LWPOLYLINE":
+            entity.fields |= zip(codes, values, strict=True)
+            return entity
+        fields, points = entity.fields, entity.points
+        for code, value in zip(codes, values, strict=True):
+            if code == 10:
+                points.append([value, "0", "0"])
+            elif points and code in {20, 42}:
+                points[-1][1 if code == 20 else 2] = value
+            else:
+                fields[code] = value
+        return entity
+
+    @staticmethod
+    def _extended(entity: _Entity, codes: Sequence[int], values: Sequence[str]) -> None:
+        """Reads what stands under our own name, among that of other software."""
+        ours = False
+        for code, value in zip(codes, values, strict=True):
             if code == 1001:
                 ours = value.strip() == _APPLICATION
-            elif code == 1000:
-                if ours:
-                    entity.words.append(_unescaped(value.strip()))
-            elif code == 1071:
-                if ours and value.strip().isdecimal():
-                    entity.speaks_for = int(value)
-            elif listed and code == 10:
-                points.append([value, "0", "0"])
-            elif listed and points and code in {20, 42}:
-                points[-1][1 if code == 20 else 2] = value
-            elif code < 1000:
-                fields[code] = value
-                if pairs is not None:
-                    pairs.append((code, value))
-        return entity
+            elif ours and code == 1000:
+                entity.words.append(_unescaped(value.strip()))
+            elif ours and code == 1071 and value.strip().isdecimal():
+                entity.speaks_for = int(value)
 
     def _trace(self, entity: _Entity) -> None:
         if entity.fields.get(67, "0").strip() == "1":
