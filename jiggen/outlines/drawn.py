@@ -1,0 +1,67 @@
+"""What the readers of files hand on: strokes of curves in millimetres, and the words about them."""
+
+from dataclasses import dataclass
+
+from jiggen.geometry.path import Segment
+from jiggen.geometry.point import Point
+from jiggen.geometry.trace import Curve
+
+Piece = Curve | Segment
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
+    """Curves, lines and arcs that one thing in a file draws, each starting where the one before it ended.
+
+    Attributes:
+        pieces: At least one; in mm, y up.
+        closed: Whether the file says that the last ends where the first starts.
+        where: Its place in the file, for messages.
+    """
+
+    pieces: tuple[Piece, ...]
+    closed: bool
+    where: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """The residual of a curve at one station, in the file's own place.
+
+    Attributes:
+        x: Of the station.
+        half_width: As read.
+        side: 1 or -1.
+        residual: How much farther out the curve passes.
+    """
+
+    x: float
+    half_width: float
+    side: int
+    residual: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """All that a file draws.
+
+    Attributes:
+        strokes: In the file's order.
+        took: Sentences about what was taken.
+        ignored: Sentences about what was not.
+        y_down: Whether the file's own y grows downward, so that places are told with y negated.
+        laid: Whether it lies along y = 0 already, its neck end first.
+        readings: Of a table of stations.
+    """
+
+    strokes: tuple[Stroke, ...]
+    took: tuple[str, ...]
+    ignored: tuple[str, ...]
+    y_down: bool = False
+    laid: bool = False
+    readings: tuple[Reading, ...] = ()
+
+    def spot(self, point: Point) -> str:
+        """Returns a place in words, in the file's own directions."""
+        y = -point.y if self.y_down else point.y
+        return f"({point.x + 0.0:.2f}, {y + 0.0:.2f}) mm"
