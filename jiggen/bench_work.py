@@ -40,7 +40,7 @@ def make_coupon(design: Design | None, order: Order, out: Path, *, replace_edite
         UnprovenError: If a file is out by more than the proof allows.
     """
     neck, workshop = coupon_bench(design, order)
-    bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
+    bench = Bench(smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
     part = coupon(neck.layout, bench)
     sheet_set = lay_on_sheets([part], neck, workshop, allow=(*COUPON_ALLOWS, *order.allow))
     order = replace(order, options=replace(order.options, plan=False))

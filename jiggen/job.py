@@ -103,7 +103,7 @@ def draw_parts(neck: Neck, order: Order, workshop: Workshop) -> list[Part]:
     Raises:
         JiggenError: If a part is not known, or cannot be drawn for this neck.
     """
-    bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
+    bench = Bench(smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
     where = "--only" if order.parts else "make.parts"
     entries = choose(order.parts or neck.spec.make.parts, neck, where=where)
     return [part for entry in entries for part in entry.build(neck, bench)]

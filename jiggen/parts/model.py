@@ -106,9 +106,7 @@ class Bench:
     """What a part must know of the place where it is made and used.
 
     Attributes:
-        design_id: Lettered on parts, so that a stale one shows.
         smallest_lettering_mm: Least legible height of capitals on the machine.
     """
 
-    design_id: str
     smallest_lettering_mm: float

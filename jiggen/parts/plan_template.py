@@ -42,7 +42,7 @@ def plan_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     letters = bench.smallest_lettering_mm
     half = max(abs(end.y) for line in (layout.nut, layout.saddle) for end in (line.start, line.end))
     across = _across(layout)
-    band = _band(layout, bench, across, half + _ABOVE_EDGE + 1.4 * letters + 1.0)
+    band = _band(neck, bench, across, half + _ABOVE_EDGE + 1.4 * letters + 1.0)
     low = -half - _PAST_EDGES
     high = band.spec[0].high.y + _GAP + 1.0
     ends = [x_at(line, y) for line in (layout.board_start, *across.values()) for y in (low, high)]
@@ -54,7 +54,7 @@ def plan_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
             *plate(box, radius=_CORNER, notches=_notches(across, box)),
             *_lines(layout, box, across),
             *_names(layout, box, across, letters * 1.4),
-            *spec_block(layout, bench, title=TITLE, boxes=band.spec),
+            *spec_block(neck, bench, title=TITLE, boxes=band.spec),
         ),
         tag_box=band.tag,
         lies_on_work=True,
@@ -70,7 +70,7 @@ class _Band:
     tag: Box
 
 
-def _band(layout: Layout, bench: Bench, across: dict[str, Line], low: float) -> _Band:
+def _band(neck: Neck, bench: Bench, across: dict[str, Line], low: float) -> _Band:
     """The narrowest band that holds the whole spec, from nut to octave and from octave to saddle.
 
     Raises:
@@ -83,11 +83,11 @@ def _band(layout: Layout, bench: Bench, across: dict[str, Line], low: float) -> 
         right = _between(across["octave"], across["saddle"], low, high)
         tag = Box(right.low, Point(right.high.x, right.low.y + 4.0 * letters))
         boxes = (left, Box(Point(right.low.x, tag.high.y), right.high))
-        if has_room(layout, bench, boxes):
+        if has_room(neck, bench, boxes):
             return _Band(boxes, tag)
     raise LimitError(
         where=f"part {NAME}, lettering of the spec",
-        got=f"{layout.spec.scale.value:.1f} mm from nut to saddle",
+        got=f"{neck.spec.scale.value:.1f} mm from nut to saddle",
         expected=f"room for the spec at {letters:.1f} mm",
         mend="Choose a machine that can letter smaller",
     )

@@ -8,6 +8,7 @@ from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
 from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
+from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor, fit_text, text_width
 from jiggen.parts.marks import label
 from jiggen.parts.model import Bench, Feature, Role
@@ -63,18 +64,18 @@ def spec_rows(layout: Layout) -> tuple[tuple[str, str, str], ...]:
     )
 
 
-def identity_rows(layout: Layout, bench: Bench) -> tuple[tuple[str, str, str], ...]:
+def identity_rows(neck: Neck) -> tuple[tuple[str, str, str], ...]:
     """Returns who and when: design id, date, revision and owner, as far as the design says."""
-    design = layout.spec.design
-    rows = [("Design id", bench.design_id), ("Date", design.date), ("Revision", design.revision)]
+    design = neck.spec.design
+    rows = [("Design id", neck.id), ("Date", design.date), ("Revision", design.revision)]
     return tuple((name, value, "") for name, value in (*rows, ("Owner", design.owner)) if value)
 
 
-def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Box]) -> tuple[Feature, ...]:
+def spec_block(neck: Neck, bench: Bench, *, title: str, boxes: tuple[Box, Box]) -> tuple[Feature, ...]:
     """Returns the design's name and the spec's rows as lettering in two boxes, read from the first to the second.
 
     Args:
-        layout: Of the neck.
+        neck: That the part is for.
         bench: Sets the lettering's height.
         title: Of the part.
         boxes: Room for the lettering; the heading goes to the top of the first.
@@ -85,7 +86,7 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
     height = bench.smallest_lettering_mm
     first = boxes[0]
     heading = fit_text(
-        f"{layout.spec.design.name} · {title}",
+        f"{neck.spec.design.name} · {title}",
         box=Box(Point(first.low.x, first.high.y - 2.4 * height), first.high),
         largest_mm=2.0 * height,
         smallest_mm=height,
@@ -96,11 +97,11 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
             id="title",
             role=Role.LETTERING,
             paths=heading.paths,
-            text=f"{layout.spec.design.name} · {title}",
+            text=f"{neck.spec.design.name} · {title}",
             letter_mm=heading.height_mm,
         )
     ]
-    rows = (*spec_rows(layout), *identity_rows(layout, bench))
+    rows = (*spec_rows(neck.layout), *identity_rows(neck))
     for size in (1.4 * height, 1.2 * height, height):
         cells = _all_cells(boxes, rows, size, height)
         if len(cells) >= len(rows):
@@ -115,9 +116,9 @@ def spec_block(layout: Layout, bench: Bench, *, title: str, boxes: tuple[Box, Bo
     )
 
 
-def has_room(layout: Layout, bench: Bench, boxes: tuple[Box, Box]) -> bool:
+def has_room(neck: Neck, bench: Bench, boxes: tuple[Box, Box]) -> bool:
     """Tells whether the block fits in two boxes at the smallest legible height."""
-    rows = (*spec_rows(layout), *identity_rows(layout, bench))
+    rows = (*spec_rows(neck.layout), *identity_rows(neck))
     height = bench.smallest_lettering_mm
     return len(_all_cells(boxes, rows, height, height)) >= len(rows)
 

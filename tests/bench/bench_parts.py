@@ -42,7 +42,7 @@ def main(path: Path) -> None:
     """Prints the table."""
     neck = work_out(load(path))
     workshop = fit_out_workshop(neck.spec.make, Order())
-    bench = Bench(design_id=neck.id, smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
+    bench = Bench(smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
     entries = choose((ALL,), neck, where="benchmark")
 
     print(f"{neck.spec.design.name}, ms{'':24}parts  features      draw  make + limits  files + proof")

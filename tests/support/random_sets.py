@@ -53,7 +53,7 @@ def random_set(seed: int) -> tuple[bytes, Mapping[str, bytes]] | None:
             scale_y=Given(scales[1]),
         )
         workshop = replace(workshop, machine=machine)
-        bench = Bench(design_id=neck.id, smallest_lettering_mm=machine.smallest_lettering_mm)
+        bench = Bench(smallest_lettering_mm=machine.smallest_lettering_mm)
         entries = choose(order.parts, neck, where="--only")
         parts = [part for entry in entries for part in entry.build(neck, bench)]
         sheet_set = lay_on_sheets(parts, neck, workshop, allow=allow)

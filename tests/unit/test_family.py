@@ -39,7 +39,7 @@ def neck_of(name: str, *, left_handed: bool = False) -> Neck:
 @pytest.mark.parametrize("name", LIBRARY)
 def test_every_part_can_be_drawn(name):
     neck = neck_of(name)
-    bench = Bench(design_id=neck.id, smallest_lettering_mm=2.5)
+    bench = Bench(smallest_lettering_mm=2.5)
     entries = choose((ALL,), neck, where="test")
     names = [part.name for entry in entries for part in entry.build(neck, bench)]
     assert len(names) >= 12

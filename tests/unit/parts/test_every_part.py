@@ -13,7 +13,7 @@ from jiggen.layout.neck import lay_out
 from jiggen.parts.catalogue import CATALOGUE
 from jiggen.parts.model import Bench, Role
 
-BENCH = Bench(design_id="7F2A-91C3", smallest_lettering_mm=2.5)
+BENCH = Bench(smallest_lettering_mm=2.5)
 NECKS = {
     "parlour guitar": wren(),
     "concert ukulele": wren(
@@ -216,7 +216,7 @@ def test_plan_template_shows_the_whole_spec():
         "64.00 mm",
         "18",
         "6",
-        "7F2A-91C3",
+        neck_of(wren()).id,
         "2026-11-25",
     ):
         assert expected in words

@@ -18,7 +18,7 @@ from jiggen.parts.catalogue import CATALOGUE, choose
 from jiggen.parts.model import Bench, Role
 from jiggen.parts.radius_gauges import radius_words
 
-BENCH = Bench(design_id="7F2A-91C3", smallest_lettering_mm=2.5)
+BENCH = Bench(smallest_lettering_mm=2.5)
 FAN = {"scale": None, "scale_bass": 690.0, "scale_treble": 648.0, "straight_fret": 7.0}
 
 
