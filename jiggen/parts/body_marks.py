@@ -14,6 +14,7 @@ from jiggen.layout.body import BodyShape, Station, lay_out_body
 from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
 from jiggen.layout.openings import (
+    across,
     pocket_end,
     pocket_run,
     pocket_sides,
@@ -191,7 +192,8 @@ def neck_arrow(layout: Layout, shape: BodyShape, y: float) -> Feature:
         each.at.x for piece in (shape.half if y > 0.0 else shape.other) for each in meetings(piece, along)
     )
     if layout.spec.neck_pocket.length is not None:
-        start = pocket_end(layout) + known(layout.spec.neck_pocket.allowance) + ARROW / 2.0
+        end = across(layout, pocket_end(layout) + known(layout.spec.neck_pocket.allowance))
+        start = x_at(end, y) + ARROW / 2.0
     return arrow("arrow.neck", Point(start + ARROW, y), Point(start + 2.0 * EDGE_GAP, y))
 
 

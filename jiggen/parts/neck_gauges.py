@@ -44,7 +44,8 @@ def neck_gauges(neck: Neck, bench: Bench) -> tuple[Part, ...]:
 def _gauge(neck: Neck, bench: Bench, section: HalfSection) -> Part:
     letters = bench.smallest_lettering_mm
     arm = max(text_width(words, letters) for words in _TO_FACE) + 2.0 * _GAP
-    width = max(section.half_width + arm, _LEAST_WIDTH)
+    on_ridge = _ARROW + 1.5 + text_width(_ridge(neck), letters) + _GAP
+    width = max(section.half_width + arm, on_ridge, _LEAST_WIDTH)
     rim, floor = section.curve.start.y, -section.depth
     row = floor - _GAP - letters / 2.0  # of the words on the ridge
     block = _caption(neck, section, top=row - letters / 2.0 - _GAP, width=width, letters=letters)

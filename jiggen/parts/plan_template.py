@@ -14,7 +14,7 @@ from jiggen.geometry.point import Point, between
 from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
 from jiggen.layout.worked_neck import Neck
-from jiggen.lettering.fit import Anchor
+from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.marks import CENTRE_LINE, DASHED_LINE, broken, label, scored, string_on_centre
 from jiggen.parts.model import Bench, Feature, Part, Role
 from jiggen.parts.plate import Notch, Side, plate
@@ -82,7 +82,7 @@ def _band(neck: Neck, bench: Bench, across: dict[str, Line], low: float) -> _Ban
         left = _between(across["nut"], across["octave"], low, high)
         right = _between(across["octave"], across["saddle"], low, high)
         tag = Box(right.low, Point(right.high.x, right.low.y + 4.0 * letters))
-        boxes = (left, Box(Point(right.low.x, tag.high.y), right.high))
+        boxes = (left, Box(Point(right.low.x, tag.high.y + 0.5 * letters), right.high))
         if has_room(neck, bench, boxes):
             return _Band(boxes, tag)
     raise LimitError(
@@ -188,18 +188,20 @@ def _names(layout: Layout, box: Box, across: dict[str, Line], height: float) -> 
     ]
     end = layout.board_end
     labels.append(_beside("name.board-end", "board end", end, _above(end), height, right=True))
-    for word, edge in (("bass", layout.nut.start), ("treble", layout.nut.end)):
-        y = edge.y * 0.55
-        labels.append(
-            label(
-                f"name.{word}",
-                word,
-                Point(x_at(layout.board_start, y) - _PAST_ENDS / 2.0 - 1.0, y),
-                height=height,
-                angle=math.pi / 2.0,
-            )
-        )
+    labels += [
+        _side_name(layout, word, edge.y, box, height)
+        for word, edge in (("bass", layout.nut.start), ("treble", layout.nut.end))
+    ]
     return tuple(labels)
+
+
+def _side_name(layout: Layout, word: str, edge: float, box: Box, height: float) -> Feature:
+    """The name of a side beyond the nut, reading along it: by the board's edge, clear of the centre line."""
+    room = min(-box.low.y, box.high.y) - 2.0 * _GAP
+    height = min(height, room / text_width(word, 1.0))
+    y = math.copysign(max(abs(edge) * 0.55, _GAP + text_width(word, height) / 2.0), edge)
+    at = Point(x_at(layout.board_start, y) - _PAST_ENDS / 2.0 - 1.0, y)
+    return label(f"name.{word}", word, at, height=height, angle=math.pi / 2.0)
 
 
 def _above(line: Line) -> float:

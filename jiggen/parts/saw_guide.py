@@ -181,13 +181,15 @@ def _words(layout: Layout, slot_width: float, room: Box, letters: float) -> tupl
         f" · {spec.tools.stop_pin.value:.2f} mm stop pins"
     )
     height = min(letters * 1.4, room.width / text_width(heading, 1.0))
-    start = layout.board_start
-    y = max(start.start.y, start.end.y) * 0.75
+    start, at_nut = layout.board_start, "nut end"
+    y = max(
+        max(start.start.y, start.end.y) * 0.75, _GAP + text_width(at_nut, letters * 1.4) / 2.0
+    )  # clear of the centre line
     return (
         label("title", heading, room.low, height=height, anchor=Anchor.LEFT_BASELINE),
         label(
             "name.nut-end",
-            "nut end",
+            at_nut,
             Point(x_at(start, y) - _NUT_END / 2.0 - 2.0, y),
             height=letters * 1.4,
             angle=math.pi / 2.0,
