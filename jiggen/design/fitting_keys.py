@@ -1,7 +1,8 @@
 """The keys of the tables in `fittings.py`, one row each."""
 
+from jiggen.design.fittings import LocateFrom
 from jiggen.design.given import given
-from jiggen.tables.kinds import length, listing
+from jiggen.tables.kinds import choice, length, listing
 from jiggen.tables.rows import Kind, Row
 
 
@@ -43,6 +44,11 @@ FITTING_ROWS = (
         "from there to a second row of holes, for every second string of a course",
     ),
     _row("bridge.pin-drill", length(example='"5mm"'), "diameter of the drill for the string holes"),
+    _row(
+        "bridge.locate-from",
+        choice(LocateFrom),
+        "what the bridge locator sits against: the nut when left out, or slips of saw plate in the last two slots",
+    ),
     _row("truss-rod.length", length(example='"370mm"'), "of the truss rod's slot, its anchor included"),
     _row("truss-rod.width", length(example='"6mm"'), "of the slot"),
     _row(

@@ -4,6 +4,7 @@ Each group is a TOML table. Lengths in mm. None: not said.
 """
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from jiggen.design.given import Given
 
@@ -25,6 +26,13 @@ class Nut:
     widths: Given[tuple[float, ...]] | None = None
 
 
+class LocateFrom(StrEnum):
+    """What the bridge is located from."""
+
+    NUT = "nut"  #: the front face of the nut
+    LAST_SLOTS = "last-slots"  #: the slots of the last two frets
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bridge:
     """The bridge and its saddle. TOML table `[bridge]`. Its front is the side toward the nut.
@@ -39,6 +47,7 @@ class Bridge:
         pin_distance: `pin-distance`, from the saddle line on paper to the string holes, at the centre line.
         second_row: `second-row`, from there to a second row, for the second, fourth … string of each course.
         pin_drill: `pin-drill`, diameter of the drill for them.
+        locate_from: `locate-from`, what its locator sits against; None: the nut.
     """
 
     length: Given[float] | None = None
@@ -50,6 +59,7 @@ class Bridge:
     pin_distance: Given[float] | None = None
     second_row: Given[float] | None = None
     pin_drill: Given[float] | None = None
+    locate_from: Given[LocateFrom] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,11 +1,15 @@
 """The bridge locator: its narrow end sits against the nut, its wide end shows where bridge and saddle go.
 
-The bridge is held to the plate by two pins in the saddle's slot, with the slot where the strings need it; windows on
+Where the nut is not there yet, or too far away, it sits in the last two fret slots instead: slips of saw plate go through
+it into them. The bridge is held to the plate by two pins in the saddle's slot, with the slot where the strings need it; windows on
 the centre line keep the plate straight on the instrument.
 """
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from jiggen.design.fittings import LocateFrom
+from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line, polyline, rectangle
 from jiggen.geometry.point import Point
@@ -14,7 +18,7 @@ from jiggen.layout.fan import x_at
 from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.caption import caption
-from jiggen.parts.marks import DASHED_LINE, arrow, broken, hole, label, scored
+from jiggen.parts.marks import DASHED_LINE, arrow, broken, hole, label, scored, slot
 from jiggen.parts.model import Bench, Feature, Part, Role
 
 NAME, TITLE = "bridge-locator", "Bridge locator"
@@ -22,6 +26,8 @@ NAME, TITLE = "bridge-locator", "Bridge locator"
 _STRIP = 15.0  # half the width of the narrow end, which lies between the outer strings' places
 _ROUND = 12.0  # plate round the bridge
 _WINDOW, _WINDOW_WIDTH = 24.0, 4.0
+_SLIP = 9.0  # half the length of a slot for a slip of saw plate
+_BEFORE = 14.0  # plate before the first of them
 _GAP = 1.5
 _CLEAR = 1.2  # from a hole to a line
 _LEAST_WEB = 1.6  # between two holes
@@ -34,21 +40,21 @@ def bridge_locator(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         neck: That it is for; the bridge's size and place are known.
         bench: Sets the lettering's height.
     """
-    layout, letters = neck.layout, bench.smallest_lettering_mm
-    place = place_bridge(layout, neck.setup)
+    letters = bench.smallest_lettering_mm
+    place = place_bridge(neck.layout, neck.setup)
     marks = _string_marks(neck)
     head = _head(place, marks)
+    seat = _seat(neck, head, letters)
     low, high = -_STRIP, _STRIP
-    first = max(x_at(layout.nut, y) for y in (low, high)) + _words_at_nut(letters) + 2.0 * _GAP
-    board_end = max(layout.board_end.start.x, layout.board_end.end.x)
-    second = max((board_end + head.low.x - _WINDOW) / 2.0, first + 2.0 * _WINDOW)
+    first = seat.reach + 2.0 * _GAP
+    second = max(seat.window, first + 2.0 * _WINDOW)
     windows = tuple(
         Box(Point(x, -_WINDOW_WIDTH / 2.0), Point(x + _WINDOW, _WINDOW_WIDTH / 2.0)) for x in (first, second)
     )
     text = caption(
         neck.spec,
         TITLE,
-        _words(neck, place),
+        (*_words(neck, place), *seat.words),
         left=windows[0].high.x + 2.0 * _GAP,
         top=high - _GAP,
         width=windows[1].low.x - windows[0].high.x - 4.0 * _GAP,
@@ -56,14 +62,14 @@ def bridge_locator(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     )
     low = min(low, text.low - _GAP)
     corners = (
-        Point(x_at(layout.nut, low), low),
+        Point(x_at(seat.end, low), low),
         Point(head.low.x, low),
         head.low,
         Point(head.high.x, head.low.y),
         head.high,
         Point(head.low.x, head.high.y),
         Point(head.low.x, high),
-        Point(x_at(layout.nut, high), high),
+        Point(x_at(seat.end, high), high),
     )
     part = Part(
         name=NAME,
@@ -80,7 +86,7 @@ def bridge_locator(neck: Neck, bench: Bench) -> tuple[Part, ...]:
                 )
                 for number, box in enumerate(windows, start=1)
             ),
-            *_at_nut(neck, letters),
+            *seat.features,
             *_centre(place, windows, head),
             *_bridge(neck, place, head, letters),
             *(feature for feature, _ in marks),
@@ -113,6 +119,79 @@ def _string_marks(neck: Neck) -> tuple[tuple[Feature, Point], ...]:
         if all(at.distance(other) >= diameter + _LEAST_WEB for _, other in found):
             found.append((hole(f"string-hole.{number}", at, diameter), at))
     return tuple(found)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seat:
+    """What holds the narrow end.
+
+    Attributes:
+        end: Line along which the plate ends.
+        features: There.
+        reach: x up to which they reach.
+        window: x at which the second window goes, if the first leaves room.
+        words: What to know of it.
+    """
+
+    end: Line
+    features: tuple[Feature, ...]
+    reach: float
+    window: float
+    words: tuple[str, ...] = ()
+
+
+def _seat(neck: Neck, head: Box, letters: float) -> _Seat:
+    given = neck.spec.bridge.locate_from
+    if given is not None and given.value is LocateFrom.LAST_SLOTS:
+        return _in_last_slots(neck, head, letters)
+    layout = neck.layout
+    board_end = max(layout.board_end.start.x, layout.board_end.end.x)
+    return _Seat(
+        end=layout.nut,
+        features=tuple(_at_nut(neck, letters)),
+        reach=max(x_at(layout.nut, y) for y in (-_STRIP, _STRIP)) + _words_at_nut(letters),
+        window=(board_end + head.low.x - _WINDOW) / 2.0,
+    )
+
+
+def _in_last_slots(neck: Neck, head: Box, letters: float) -> _Seat:
+    """Slots over those of the last two frets, into which a slip of saw plate is pushed through each.
+
+    Raises:
+        LimitError: If there are no two frets that run right under the plate.
+    """
+    tools = neck.spec.tools
+    frets = [fret for fret in neck.layout.frets if fret.line.start.y < -_SLIP < _SLIP < fret.line.end.y]
+    if len(frets) < 2:
+        raise LimitError(
+            where="bridge.locate-from",
+            got=LocateFrom.LAST_SLOTS.value,
+            expected=f"two frets that run {2.0 * _SLIP:.0f} mm about the centre line at least",
+            mend=f'Say locate-from = "{LocateFrom.NUT.value}"',
+        )
+    before, last = frets[-2:]
+    shift = Point(-_BEFORE, 0.0)
+    end = Line(before.line.start + shift, before.line.end + shift)
+    tip = x_at(end, 0.0) + 0.5
+    features = [arrow("arrow.nut", Point(tip + 0.6 * _BEFORE, 0.0), Point(tip, 0.0))]
+    for fret in (before, last):
+        along = Line(*(Point(x_at(fret.line, y), y) for y in (-_SLIP, _SLIP)))
+        width = tools.saw_plate.value + tools.saw_clearance.value
+        features.append(slot(f"fret.{fret.number}", along, width, datum=along))
+        y = _SLIP + _GAP + letters / 2.0
+        at = Point(x_at(fret.line, y), y)
+        features.append(label(f"name.fret.{fret.number}", str(fret.number), at, height=letters))
+    words = (
+        f"arrow to the nut · {tools.saw_plate.value:.2f} mm saw plate through both narrow slots"
+        f" sits in those of frets {before.number} and {last.number}"
+    )
+    return _Seat(
+        end=end,
+        features=tuple(features),
+        reach=max(x_at(last.line, y) for y in (-_STRIP, _STRIP)) + text_width("00", letters) / 2.0,
+        window=head.low.x - _WINDOW - _GAP,
+        words=(words,),
+    )
 
 
 _AT_NUT = ("this end", "to the")

@@ -162,7 +162,7 @@ CATALOGUE = (
     Entry(
         name=bridge_locator.NAME,
         title=bridge_locator.TITLE,
-        about="sits against the nut and shows bridge, saddle as reckoned and string holes, the bridge held by two pins",
+        about="sits against the nut, or in the last two slots, and shows bridge, saddle as reckoned and string holes, the bridge held by two pins",
         build=bridge_locator.bridge_locator,
         needs=("bridge.length", "bridge.width", "bridge.front"),
     ),

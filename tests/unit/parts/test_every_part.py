@@ -1,5 +1,6 @@
 """What holds for every shop aid, on every kind of neck."""
 
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -7,7 +8,8 @@ import shapely
 from support.furnished import furnished
 from support.specs import SLIM_TOOLS, neck_of, wren
 
-from jiggen.design.model import EndShape, PartialFret
+from jiggen.design.fittings import LocateFrom
+from jiggen.design.model import EndShape, Given, PartialFret
 from jiggen.errors import LimitError
 from jiggen.geometry.measure import bounds, flatten
 from jiggen.layout.neck import lay_out
@@ -82,6 +84,12 @@ NECKS = {
     "one string": wren(strings=1, nut=30.0, frets=12, overhang=8.0),
 }
 NECKS = {name: furnished(spec) for name, spec in NECKS.items()}
+NECKS |= {
+    f"{name}, bridge from the last slots": replace(
+        NECKS[name], bridge=replace(NECKS[name].bridge, locate_from=Given(LocateFrom.LAST_SLOTS))
+    )
+    for name in ("concert ukulele", "fanned bass")
+}
 CHORDS = 0.02  # mm, by which a curve is told apart from its chords
 LEAST_WEB = 1.499  # mm
 CLEAR = 0.3  # mm between lettering and anything else: nearer they read as one

@@ -7,7 +7,7 @@ import pytest
 from support.furnished import furnished
 from support.specs import neck_of, wren
 
-from jiggen.design.fittings import Bridge, TrussRod
+from jiggen.design.fittings import Bridge, LocateFrom, TrussRod
 from jiggen.design.model import Given, Tools
 from jiggen.errors import LimitError
 from jiggen.geometry.measure import bounds
@@ -184,6 +184,33 @@ def test_bridge_locator_ends_at_the_nut():
         )
         assert point.x == pytest.approx(on_nut)
     assert features["arrow.nut"].datum.end.x > min(point.x for point in at_nut)
+
+
+def from_last_slots(spec):
+    return replace(spec, bridge=replace(spec.bridge, locate_from=Given(LocateFrom.LAST_SLOTS)))
+
+
+def test_bridge_locator_sits_in_the_last_two_slots():
+    spec = from_last_slots(HERON)
+    _, features = made(bridge_locator.bridge_locator, spec)
+    frets = lay_out(spec).frets[-2:]
+    assert [id for id in features if id.startswith("fret.")] == [f"fret.{fret.number}" for fret in frets]
+    for fret in frets:
+        opening = features[f"fret.{fret.number}"]
+        assert opening.width_mm == spec.tools.saw_plate.value + spec.tools.saw_clearance.value
+        # by the equation of the fret's line, from its two ends
+        (x0, y0), (x1, y1) = ((end.x, end.y) for end in (fret.line.start, fret.line.end))
+        for end in (opening.datum.start, opening.datum.end):
+            assert (end.x - x0) * (y1 - y0) == pytest.approx((end.y - y0) * (x1 - x0), abs=1e-9)
+    assert bounds(features["outline"].paths[0]).low.x > 0.0
+    assert not any(
+        "the nut" in feature.text for feature in features.values() if feature.id.startswith("name.nut")
+    )
+
+
+def test_bridge_locator_needs_slots_to_sit_in():
+    with pytest.raises(LimitError, match=r"bridge\.locate-from: got last-slots, expected two frets"):
+        made(bridge_locator.bridge_locator, from_last_slots(furnished(wren(frets=0, overhang=420.0))))
 
 
 def test_string_holes_too_near_each_other_are_told_with_what_helps():
