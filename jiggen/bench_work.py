@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 from jiggen.design.accuracy import limits_of
 from jiggen.design.model import Design, MarkFace
 from jiggen.export.slug import slug
-from jiggen.job import Made, Order, draw_parts, fit_out_workshop, lay_on_sheets, make_of
+from jiggen.job import Made, Order, bench_of, draw_parts, fit_out_workshop, lay_on_sheets, make_of
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import ALL, CATALOGUE
 from jiggen.parts.coupon import coupon
-from jiggen.parts.model import Bench
 from jiggen.reckon import work_out
 from jiggen.shop.workshop import Workshop
 
@@ -40,8 +39,7 @@ def make_coupon(design: Design | None, order: Order, out: Path, *, replace_edite
         UnprovenError: If a file is out by more than the proof allows.
     """
     neck, workshop = coupon_bench(design, order)
-    bench = Bench(smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
-    part = coupon(neck.layout, bench)
+    part = coupon(neck.layout, bench_of(workshop))
     sheet_set = lay_on_sheets([part], neck, workshop, allow=(*COUPON_ALLOWS, *order.allow))
     order = replace(order, options=replace(order.options, plan=False))
     name = f"coupon-{workshop.material.name}-{workshop.machine.name}"

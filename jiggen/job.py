@@ -97,13 +97,21 @@ def draw_up(neck: Neck, order: Order) -> SheetSet:
     return lay_on_sheets(draw_parts(neck, order, workshop), neck, workshop, allow=order.allow)
 
 
+def bench_of(workshop: Workshop) -> Bench:
+    """Returns what a part must know of where it is made and used."""
+    return Bench(
+        smallest_lettering_mm=workshop.machine.smallest_lettering_mm,
+        thickness_mm=workshop.material.thickness_mm,
+    )
+
+
 def draw_parts(neck: Neck, order: Order, workshop: Workshop) -> list[Part]:
     """Returns the parts that are asked for, at finished size.
 
     Raises:
         JiggenError: If a part is not known, or cannot be drawn for this neck.
     """
-    bench = Bench(smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
+    bench = bench_of(workshop)
     where = "--only" if order.parts else "make.parts"
     entries = choose(order.parts or neck.spec.make.parts, neck, where=where)
     return [part for entry in entries for part in entry.build(neck, bench)]

@@ -5,6 +5,7 @@
 Each part is that of the first of a few instruments that can have it, seen from the side it is read from.
 """
 
+import re
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -12,7 +13,7 @@ from pathlib import Path
 from jiggen.design.model import Given, MarkFace
 from jiggen.export.png import BORDER_MM, encode_preview
 from jiggen.geometry.box import around
-from jiggen.job import Order, draw_up
+from jiggen.job import Order, draw_parts, fit_out_workshop, lay_on_sheets
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import CATALOGUE, Entry
 from jiggen.reckon import load, work_out
@@ -20,7 +21,9 @@ from jiggen.sheets.model import Sheet
 from jiggen.units import MM_PER_INCH
 
 ROOT = Path(__file__).parents[1]
-INSTRUMENTS = ("wren", "electric-long-scale", "electric-zero-fret", "mandolin")
+INSTRUMENTS = ("wren", "electric-long-scale", "electric-zero-fret", "mandolin", "whinchat")
+#: A layer of a stack that is like its first.
+_FURTHER_LAYER = re.compile(r"^(mould|bending-form)-[2-9]")
 WIDEST_PIXELS, MOST_PIXELS, LARGEST_DPI = 1000.0, 300_000.0, 110.0
 
 
@@ -52,7 +55,10 @@ def cropped(sheet: Sheet) -> Sheet:
 def picture(entry: Entry, of: list[Neck]) -> bytes:
     """The part of the first neck that can have it, as a PNG."""
     neck = next(each for each in of if not entry.unsuited(each) and not entry.lacking(each.spec))
-    sheets = [cropped(sheet) for sheet in draw_up(neck, Order(parts=(entry.name,))).sheets]
+    order = Order(parts=(entry.name,))
+    workshop = fit_out_workshop(neck.spec.make, order)
+    parts = [part for part in draw_parts(neck, order, workshop) if not _FURTHER_LAYER.search(part.name)]
+    sheets = [cropped(sheet) for sheet in lay_on_sheets(parts, neck, workshop).sheets]
     width = (max(sheet.width_mm for sheet in sheets) + 2.0 * BORDER_MM) / MM_PER_INCH
     height = (sum(sheet.height_mm + BORDER_MM for sheet in sheets) + BORDER_MM) / MM_PER_INCH
     return encode_preview(

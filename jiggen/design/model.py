@@ -7,6 +7,7 @@ from jiggen.design.fittings import Bridge, Nut, TrussRod
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.given import ASSUMED, CATALOGUE, CHOSEN, MEASURED, SOLVED, Given
 from jiggen.design.instrument import Body, Head, NeckBack, NeckPocket, RadiusGauges, SoundHole
+from jiggen.design.mould import Mould
 
 __all__ = [
     "ASSUMED",
@@ -324,6 +325,7 @@ class Design:
         sound_hole: `[sound-hole]`.
         neck_pocket: `[neck-pocket]`.
         radius_gauges: `[radius-gauges]`.
+        mould: `[mould]`.
     """
 
     name: str
@@ -390,3 +392,4 @@ class Design:
     sound_hole: SoundHole = field(default_factory=SoundHole)
     neck_pocket: NeckPocket = field(default_factory=NeckPocket)
     radius_gauges: RadiusGauges = field(default_factory=RadiusGauges)
+    mould: Mould = field(default_factory=Mould)

@@ -106,6 +106,7 @@ def _spec(full: Design, scales: Scales, widths: Widths) -> Spec:
         sound_hole=full.sound_hole,
         neck_pocket=full.neck_pocket,
         radius_gauges=full.radius_gauges,
+        mould=full.mould,
         make=full.make,
         steps=(*scales.steps, *widths.steps),
     )

@@ -9,6 +9,7 @@ from jiggen.design.fret_rule import FretRule
 from jiggen.design.given import Given
 from jiggen.design.instrument import Body, Head, NeckBack, NeckPocket, RadiusGauges, SoundHole
 from jiggen.design.model import Design, EndShape, Inlays, Make, PartialFret, Setup, Spacing
+from jiggen.design.mould import Mould
 from jiggen.design.step import Step
 
 
@@ -97,6 +98,7 @@ class Spec:
     sound_hole: SoundHole
     neck_pocket: NeckPocket
     radius_gauges: RadiusGauges
+    mould: Mould
     make: Make
     steps: tuple[Step, ...] = ()
 

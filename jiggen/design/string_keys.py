@@ -8,6 +8,7 @@ from jiggen.design.model import (
     SetbackTo,
     Spacing,
 )
+from jiggen.design.mould_keys import MOULD_ROWS
 from jiggen.tables.kinds import (
     choice,
     count,
@@ -245,4 +246,5 @@ STRING_ROWS = (
     ),
     *FITTING_ROWS,
     *INSTRUMENT_ROWS,
+    *MOULD_ROWS,
 )

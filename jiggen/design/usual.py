@@ -56,6 +56,13 @@ USUAL_IN_GROUPS: Mapping[str, Given[Any]] = MappingProxyType(
             ("body.horn_radius", 14.0, "common practice"),
             ("body.side_thickness", 2.0, "common practice"),
             ("body.side_allowance", 50.0, "common practice"),
+            ("mould.wall", 60.0, "common practice"),
+            ("mould.clearance", 0.0, "the sides fill the mould"),
+            ("mould.bolt", 8.0, "common practice"),
+            ("mould.bolt_clearance", 1.0, "ISO 273, medium fit, from memory: dowels line the layers up"),
+            ("mould.bolt_spacing", 150.0, "common practice"),
+            ("mould.dowel", 8.0, "common practice"),
+            ("mould.web", 10.0, "more than the bolt is thick"),
             ("neck_pocket.allowance", 0.1, "common practice"),
             ("neck_pocket.radius", 8.0, "common practice"),
         )

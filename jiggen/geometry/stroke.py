@@ -1,5 +1,6 @@
-"""Stretches of a path, and slots that run along one. Exact with arcs. Millimetres."""
+"""Stretches of a path, runs of them, and slots that run along one. Exact with arcs. Millimetres."""
 
+from collections.abc import Sequence
 from typing import assert_never
 
 from jiggen.geometry.measure import length
@@ -33,6 +34,16 @@ def stretch(path: Path, begin_mm: float, end_mm: float) -> Path:
             pieces.append(part_of(piece, start, point_on(piece, high / here), (high - low) / here))
         walked += here
     return Path(tuple(pieces))
+
+
+def closed_run(pieces: Sequence[Segment]) -> Path:
+    """Returns the contour of pieces that meet to within a rounding, joined at the very same points."""
+    joined: list[Segment] = []
+    for index, piece in enumerate(pieces):
+        start = joined[-1].end if joined else piece.start
+        end = pieces[0].start if index == len(pieces) - 1 else piece.end
+        joined.append(_between(piece, start, end))
+    return Path(tuple(joined), closed=True)
 
 
 def slot_along(path: Path, width_mm: float) -> Path:

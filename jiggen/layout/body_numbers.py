@@ -223,25 +223,25 @@ def _middle(path: Path) -> float:
 
 
 def _smallest_bend(shape: BodyShape) -> Bend | None:
-    bends = [bend for side in (1.0, -1.0) for bend in _bends(shape, side)]
-    return min(bends, key=lambda each: each.radius, default=None)
+    found = [bend for side in (1.0, -1.0) for bend in bends(shape, side)]
+    return min(found, key=lambda each: each.radius, default=None)
 
 
 def _waist(shape: BodyShape) -> Bend | None:
     if len(shape.stations) < 2:
         return None
     upper, lower = shape.stations[0], shape.stations[-1]
-    bends = [
+    found = [
         bend
         for side in (1.0, -1.0)
-        for bend in _bends(shape, side)
+        for bend in bends(shape, side)
         if bend.hollow and upper.at(side) < bend.x < lower.at(side)
     ]
-    return min(bends, key=lambda each: each.radius, default=None)
+    return min(found, key=lambda each: each.radius, default=None)
 
 
-def _bends(shape: BodyShape, side: float) -> Iterator[Bend]:
-    """The arcs on a side, the sign of whose y is given."""
+def bends(shape: BodyShape, side: float) -> Iterator[Bend]:
+    """Yields the arcs on a side, the sign of whose y is given, from neck end to tail."""
     for piece, middle in _arcs(shape.half if side > 0.0 else shape.other):
         yield Bend(radius=piece.radius, x=middle.x, hollow=(piece.bulge > 0.0) is (side > 0.0))
 

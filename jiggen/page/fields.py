@@ -35,6 +35,7 @@ GROUPS: Mapping[str, str] = MappingProxyType(
         "sound-hole": "Sound hole",
         "neck-pocket": "Neck pocket",
         "radius-gauges": "Radius gauges",
+        "mould": "Mould",
         "tools": "Tools at the bench",
         "make": "What it is made of",
         "accuracy": "How far it may be off",

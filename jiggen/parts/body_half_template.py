@@ -13,7 +13,7 @@ from jiggen.geometry.measure import bounds, length, locate
 from jiggen.geometry.path import Line, Path, reverse
 from jiggen.geometry.point import Point
 from jiggen.geometry.segment import point_on
-from jiggen.geometry.stroke import stretch
+from jiggen.geometry.stroke import closed_run, stretch
 from jiggen.layout.body import BodyShape
 from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
@@ -28,7 +28,6 @@ from jiggen.parts.body_marks import (
     body_part,
     body_shape,
     body_words,
-    closed_run,
     hole_in_top,
     letters_of,
     neck_arrow,

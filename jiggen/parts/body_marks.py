@@ -1,13 +1,12 @@
 """What the whole and the half body template share: the body, its neck pocket and sound hole, and what is marked on it."""
 
 import math
-from dataclasses import replace
 
 from jiggen.design.given import known
 from jiggen.errors import LimitError
 from jiggen.geometry.cross import meetings
 from jiggen.geometry.measure import bounds
-from jiggen.geometry.path import Line, Path, Segment
+from jiggen.geometry.path import Line, Path
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import MIRROR, shifted
 from jiggen.layout.body import BodyShape, Station, lay_out_body
@@ -75,16 +74,6 @@ def body_shape(layout: Layout) -> BodyShape:
             mend="Change body.length or body.joint-fret",
         )
     return shape
-
-
-def closed_run(pieces: tuple[Segment, ...]) -> Path:
-    """Returns the contour of pieces that meet to within a rounding, joined at the very same points."""
-    joined: list[Segment] = []
-    for index, piece in enumerate(pieces):
-        start = joined[-1].end if joined else piece.start
-        end = pieces[0].start if index == len(pieces) - 1 else piece.end
-        joined.append(replace(piece, start=start, end=end))
-    return Path(tuple(joined), closed=True)
 
 
 def pocket_notch(layout: Layout, run: Path) -> Feature:

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from jiggen.design.given import known
 from jiggen.geometry.measure import bounds, locate
 from jiggen.geometry.point import Point
-from jiggen.geometry.stroke import stretch
+from jiggen.geometry.stroke import closed_run, stretch
 from jiggen.layout.body import BodyShape
 from jiggen.layout.model import Layout
 from jiggen.layout.openings import opening_contour, opening_place, pocket_end
@@ -16,7 +16,6 @@ from jiggen.parts.body_marks import (
     body_part,
     body_shape,
     body_words,
-    closed_run,
     hole_in_top,
     letters_of,
     neck_arrow,

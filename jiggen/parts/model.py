@@ -107,6 +107,8 @@ class Bench:
 
     Attributes:
         smallest_lettering_mm: Least legible height of capitals on the machine.
+        thickness_mm: Of the sheet, for parts that are stacked.
     """
 
     smallest_lettering_mm: float
+    thickness_mm: float

@@ -245,17 +245,22 @@ class Caliper:
                 about = [arc for arc in found.get(number, ()) if _apart(arc, wanted) <= _SAME_ARC]
                 if not about:
                     continue
+                # both sides of a ring have a centre, and neighbours on a fitted curve nearly
                 at = min(
-                    about, key=lambda arc: abs(arc.radius - wanted.radius)
-                )  # both sides of a ring have a centre
-                got = min(
-                    (at.radius - half, at.radius + half), key=lambda radius: abs(radius - wanted.radius)
+                    about,
+                    key=lambda arc: _apart(arc, wanted) + abs(_nearest(arc, half, wanted) - wanted.radius),
                 )
+                got = _nearest(at, half, wanted)
                 row = (number, "radius", wanted.radius, got, _ROUNDING * wanted.radius / wanted.sagitta)
                 key = round(wanted.radius, 3)
                 if key not in worst or abs(got - wanted.radius) > abs(worst[key][3] - worst[key][2]):
                     worst[key] = row
             yield from worst.values()
+
+
+def _nearest(arc: _Arc, half: float, wanted: _Arc) -> float:
+    """The radius that an arc of the beam's middle leaves on one of its sides, the one nearer to what is wanted."""
+    return min((arc.radius - half, arc.radius + half), key=lambda radius: abs(radius - wanted.radius))
 
 
 def _arcs(curves: Curves) -> dict[int, list[_Arc]]:

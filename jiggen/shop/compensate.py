@@ -49,6 +49,8 @@ _RELIEF = 1.1
 _SAME = 1e-6
 #: How far the outline of a filled letter may lie off the true one, mm: a fifth of a fine beam's spot.
 _FILL_TOLERANCE = 0.02
+#: By how much larger letters are taken to be so that what is reckoned to fit them does fit.
+_BEYOND_ROUNDING = 1.0 + 1e-9
 
 
 def compensate(part: Part, workshop: Workshop, tag: Tag) -> CutPart:
@@ -188,7 +190,7 @@ def _tag_lettering(part: Part, tag: Tag, workshop: Workshop) -> Feature:
     try:
         lettering = fit(text)  # sooner tried than reckoned
     except LimitError:
-        lettering = fit(wrap_text(text, part.tag_box.width, smallest, where=where))
+        lettering = fit(wrap_text(text, part.tag_box.width, smallest * _BEYOND_ROUNDING, where=where))
     return Feature(
         id="tag", role=Role.LETTERING, paths=lettering.paths, text=text, letter_mm=lettering.height_mm
     )

@@ -15,9 +15,8 @@ from typing import TypeVar
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME
 from jiggen.export.writer import Job
-from jiggen.job import Order, fit_out_workshop, lay_on_sheets
+from jiggen.job import Order, bench_of, fit_out_workshop, lay_on_sheets
 from jiggen.parts.catalogue import ALL, choose
-from jiggen.parts.model import Bench
 from jiggen.proof.prove import prove_files
 from jiggen.reckon import load, work_out
 
@@ -42,7 +41,7 @@ def main(path: Path) -> None:
     """Prints the table."""
     neck = work_out(load(path))
     workshop = fit_out_workshop(neck.spec.make, Order())
-    bench = Bench(smallest_lettering_mm=workshop.machine.smallest_lettering_mm)
+    bench = bench_of(workshop)
     entries = choose((ALL,), neck, where="benchmark")
 
     print(f"{neck.spec.design.name}, ms{'':24}parts  features      draw  make + limits  files + proof")

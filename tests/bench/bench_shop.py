@@ -46,7 +46,7 @@ def warm_ms(work: Callable[[], object]) -> tuple[float, float]:
 
 def parts_of_the_wren() -> tuple[jiggen.Neck, list[Part]]:
     neck = jiggen.work_out(jiggen.load(WREN))
-    bench = Bench(smallest_lettering_mm=2.5)
+    bench = Bench(smallest_lettering_mm=2.5, thickness_mm=3.0)
     return neck, [
         part for entry in choose(STANDARD, neck, where="bench") for part in entry.build(neck, bench)
     ]

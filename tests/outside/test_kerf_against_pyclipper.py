@@ -30,7 +30,7 @@ def offset(contour, by: float) -> Polygon:
 
 
 def parts() -> list[Part]:
-    return [busy_plate(), coupon(lay_out(wren()), Bench(smallest_lettering_mm=2.5))]
+    return [busy_plate(), coupon(lay_out(wren()), Bench(smallest_lettering_mm=2.5, thickness_mm=3.0))]
 
 
 @pytest.mark.parametrize("part", parts(), ids=lambda part: part.name)

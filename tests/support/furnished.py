@@ -16,6 +16,7 @@ from jiggen.design.instrument import (
     SoundHole,
 )
 from jiggen.design.model import Given, Inlays, Setup
+from jiggen.design.mould import Mould
 from jiggen.design.solve import solve
 from jiggen.design.spec import Spec
 
@@ -75,6 +76,8 @@ def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:
                 waist=Given(230.0 * size),
                 lower_bout=Given(350.0 * size),
                 joint_fret=Given(12),
+                side_depth_neck=Given(90.0 * size),
+                side_depth_tail=Given(100.0 * size),
                 openings=Given(
                     (
                         Opening(
@@ -101,6 +104,7 @@ def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:
             neck_pocket=NeckPocket(
                 length=Given(70.0 * size), end_from_saddle=Given(pocket_end), depth=Given(16.0)
             ),
+            mould=Mould(layers=Given(2), bolt_spacing=Given(160.0 * size)),
             radius_gauges=RadiusGauges(radii=Given((300.0,)), abrasive=Given(0.4)),
         )
     )

@@ -11,9 +11,8 @@ from jiggen.errors import JiggenError
 from jiggen.export.formats import encode_job
 from jiggen.export.options import Options
 from jiggen.export.writer import Job
-from jiggen.job import Order, fit_out_workshop, lay_on_sheets
+from jiggen.job import Order, bench_of, fit_out_workshop, lay_on_sheets
 from jiggen.parts.catalogue import choose
-from jiggen.parts.model import Bench
 from jiggen.reckon import work_out
 from jiggen.shop.limits import LIMITS, Severity
 
@@ -53,7 +52,7 @@ def random_set(seed: int) -> tuple[bytes, Mapping[str, bytes]] | None:
             scale_y=Given(scales[1]),
         )
         workshop = replace(workshop, machine=machine)
-        bench = Bench(smallest_lettering_mm=machine.smallest_lettering_mm)
+        bench = bench_of(workshop)
         entries = choose(order.parts, neck, where="--only")
         parts = [part for entry in entries for part in entry.build(neck, bench)]
         sheet_set = lay_on_sheets(parts, neck, workshop, allow=allow)

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from jiggen.design.model import Design, Given
+from jiggen.design.mould import Mould
 from jiggen.errors import InputError, LimitError, SeveralErrors
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME
@@ -22,7 +23,15 @@ INSTRUMENTS = Path(__file__).parents[2] / "profiles" / "instruments"
 #: A profile that only fills what is left out has no scale of its own.
 LIBRARY = sorted(path.stem for path in INSTRUMENTS.glob("*.toml") if path.stem != "six-string-guitar")
 #: One of each kind, for what takes long.
-KINDS = ["wren", "bass-five-string-fanned", "mandolin", "twelve-string", "classical", "electric-zero-fret"]
+KINDS = [
+    "wren",
+    "bass-five-string-fanned",
+    "mandolin",
+    "twelve-string",
+    "classical",
+    "electric-zero-fret",
+    "whinchat",
+]
 #: Warnings that are told of on the part: pins of 1.5 mm in a sheet of 3 mm, and a tongue as low as low strings.
 EXPECTED = {"hole-under-thickness"}
 EXPECTED_ON_SET_UP_CARD = {"sliver"}
@@ -39,7 +48,7 @@ def neck_of(name: str, *, left_handed: bool = False) -> Neck:
 @pytest.mark.parametrize("name", LIBRARY)
 def test_every_part_can_be_drawn(name):
     neck = neck_of(name)
-    bench = Bench(smallest_lettering_mm=2.5)
+    bench = Bench(smallest_lettering_mm=2.5, thickness_mm=3.0)
     entries = choose((ALL,), neck, where="test")
     names = [part.name for entry in entries for part in entry.build(neck, bench)]
     assert len(names) >= 12
@@ -60,7 +69,8 @@ def test_every_part_keeps_the_shops_limits(name):
 
 
 @pytest.mark.parametrize(
-    ("name", "left_handed"), [("wren", True), ("bass-five-string-fanned", False), ("mandolin", False)]
+    ("name", "left_handed"),
+    [("wren", True), ("bass-five-string-fanned", False), ("mandolin", False), ("whinchat", True)],
 )
 def test_every_part_is_proved_from_its_files(name, left_handed):
     neck = neck_of(name, left_handed=left_handed)
@@ -68,6 +78,18 @@ def test_every_part_is_proved_from_its_files(name, left_handed):
     files = encode_job(Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup), ("dxf", "svg"))
     report = prove_files(files[FILE_NAME], {file: data for file, data in files.items() if file != FILE_NAME})
     assert report.ok, report.text()
+
+
+@pytest.mark.parametrize("name", [name for name in LIBRARY if neck_of(name).spec.body.length])
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_every_body_of_the_library_can_be_moulded(name, left_handed):
+    design = load(INSTRUMENTS / f"{name}.toml")
+    sides = replace(design.body, side_depth_neck=Given(60.0), side_depth_tail=Given(70.0))
+    design = replace(design, body=sides, mould=Mould(layers=Given(2)), left_handed=Given(value=left_handed))
+    sheets = draw_up(work_out(design), Order(parts=("mould", "bending-form", "body-half-template")))
+    assert sheets.findings == ()
+    parts = {placed.cut_part.part.name for sheet in sheets.sheets for placed in sheet.placements}
+    assert parts >= {"mould-1-bass", "mould-2-treble", "mould-plate-tail-lower"}
 
 
 def test_only_the_standard_set_is_made_when_nobody_names_parts():

@@ -61,6 +61,7 @@ def test_the_trades_instruments_are_there():
         "ukulele-concert",
         "ukulele-soprano",
         "ukulele-tenor",
+        "whinchat",
         "wren",
     ]
 

@@ -11,7 +11,7 @@ from jiggen.layout.neck import lay_out
 from jiggen.parts.coupon import BLOCK_WIDTH, BLOCKS, GAUGES, LADDER, SIDE, WIDTHS, Side, coupon
 from jiggen.parts.model import Bench, Role
 
-PART = coupon(lay_out(wren()), Bench(smallest_lettering_mm=2.5))
+PART = coupon(lay_out(wren()), Bench(smallest_lettering_mm=2.5, thickness_mm=3.0))
 BY_ID = {feature.id: feature for feature in PART.features}
 PLATE = shapely.Polygon([(point.x, point.y) for point in flatten(PART.outline, 0.01)])
 

@@ -16,7 +16,7 @@ from jiggen.layout.neck import lay_out
 from jiggen.parts.catalogue import CATALOGUE
 from jiggen.parts.model import Bench, Role
 
-BENCH = Bench(smallest_lettering_mm=2.5)
+BENCH = Bench(smallest_lettering_mm=2.5, thickness_mm=3.0)
 LETTERS = (2.5, 4.0)  # mm, of a laser and of a router
 NECKS = {
     "parlour guitar": wren(),
@@ -96,7 +96,7 @@ CLEAR = 0.3  # mm between lettering and anything else: nearer they read as one
 
 
 def build(entry, spec, letters=2.5):
-    return entry.build(neck_of(spec), Bench(smallest_lettering_mm=letters))
+    return entry.build(neck_of(spec), Bench(smallest_lettering_mm=letters, thickness_mm=3.0))
 
 
 def one(name, spec):

@@ -18,7 +18,7 @@ from jiggen.parts.catalogue import CATALOGUE, choose
 from jiggen.parts.model import Bench, Role
 from jiggen.parts.radius_gauges import radius_words
 
-BENCH = Bench(smallest_lettering_mm=2.5)
+BENCH = Bench(smallest_lettering_mm=2.5, thickness_mm=3.0)
 FAN = {"scale": None, "scale_bass": 690.0, "scale_treble": 648.0, "straight_fret": 7.0}
 
 
@@ -207,6 +207,69 @@ def test_uneven_halves_make_the_body_without_being_turned_over(spec, uneven):
         assert {each.role for each in part.features if each.id.startswith("waist.")} == {Role.LINE}
 
 
+def test_each_layer_of_a_mould_tells_side_number_and_stack():
+    spec = furnished(wren())
+    made = parts("mould", spec)
+    assert [part.name for part in made] == [
+        "mould-1-bass",
+        "mould-1-treble",
+        "mould-2-bass",
+        "mould-2-treble",
+        "mould-plate-neck-upper",
+        "mould-plate-neck-lower",
+        "mould-plate-tail-upper",
+        "mould-plate-tail-lower",
+    ]
+    for part, text in zip(made, ("layer 1 of 2, bass", "layer 1 of 2, treble"), strict=False):
+        assert text in words(part)
+        assert "2 × 3.00 mm, spacers 84.00 mm, 90.00 mm in all" in words(part)
+    lower, upper = made[1], made[3]
+    assert lower.outline == upper.outline
+    holes = [each for each in lower.features if each.role is Role.OPENING]
+    assert [each.datum for each in holes] == [feature(upper, each.id).datum for each in holes]
+    assert {each.width_mm for each in holes} == {9.0, 8.05}  # a bolt with its clearance, a dowel with a pin's
+
+
+def test_plates_fit_the_holes_of_both_halves():
+    made = {part.name: part for part in parts("mould", furnished(wren()))}
+    halves = [made["mould-1-bass"], made["mould-1-treble"]]
+    for end, numbers in (("neck", (1, 1)), ("tail", (2, -1))):
+        plate = made[f"mould-plate-{end}-upper"]
+        across = sorted(each.datum.x for each in plate.features if each.role is Role.OPENING)
+        near = []
+        for half in halves:
+            for use, number in zip(("dowel", "bolt"), numbers, strict=True):
+                same = [each for each in half.features if each.id.startswith(f"{use}.")]
+                near.append(same[number - 1 if number > 0 else number].datum.y)
+        assert across == pytest.approx(sorted(near))
+
+
+def test_a_bending_form_serves_both_sides_where_they_are_alike():
+    spec = furnished(wren())
+    assert [part.name for part in parts("bending-form", spec)] == ["bending-form-1", "bending-form-2"]
+    assert "turn the stack over for the other side" in words(parts("bending-form", spec)[0])
+    askew = changed(spec, body=replace(spec.body, waist_shift=Given(6.0)))
+    assert [part.name for part in parts("bending-form", askew)] == [
+        f"bending-form-{number}-{side}" for number in (1, 2) for side in ("bass", "treble")
+    ]
+
+
+def test_a_mould_of_unknown_depth_is_told_what_to_give():
+    spec = furnished(wren())
+    shallow = changed(spec, body=replace(spec.body, side_depth_tail=None))
+    assert "nothing says how deep it is: give mould.depth" in entry("mould").unsuited(neck_of(shallow))
+    deep = changed(shallow, mould=replace(spec.mould, depth=Given(70.0)))
+    assert entry("mould").unsuited(neck_of(deep)) == ""
+    assert "70.00 mm in all" in words(parts("bending-form", deep)[0])
+
+
+def test_marks_beside_the_holes_need_a_web():
+    spec = furnished(wren())
+    thin = changed(spec, mould=replace(spec.mould, web=Given(4.0)))
+    with pytest.raises(LimitError, match=r"mould.web: got 4.00 mm, expected at least 5.50 mm"):
+        parts("mould", thin)
+
+
 def test_a_body_that_ends_before_the_saddle_is_refused():
     spec = furnished(wren())
     short = changed(spec, body=replace(spec.body, length=Given(300.0)))
@@ -262,6 +325,8 @@ def test_the_sound_hole_is_told_by_its_radii_or_from_its_edge():
         ("headstock-template", "head.tuner-spacing"),
         ("body-template", "body.joint-fret"),
         ("body-half-template", "body.lower-bout"),
+        ("mould", "mould.bolt"),
+        ("bending-form", "body.length"),
         ("sound-hole-pattern", "sound-hole.width"),
         ("rosette-pattern", "sound-hole.rings"),
         ("neck-pocket-pattern", "neck-pocket.length"),

@@ -30,7 +30,7 @@ from jiggen.parts import (
 from jiggen.parts.locating import locating_places
 from jiggen.parts.model import Bench
 
-BENCH = Bench(smallest_lettering_mm=2.5)
+BENCH = Bench(smallest_lettering_mm=2.5, thickness_mm=3.0)
 MICRON = 0.001  # mm
 WREN = furnished(wren())
 HERON = furnished(

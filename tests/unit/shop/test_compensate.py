@@ -1,6 +1,7 @@
 """From finished size to what the beam follows, feature by feature; the whole is proved by test_virtual_cut."""
 
 import math
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -9,9 +10,11 @@ from support.shop import line, opening, plate, slot_at, tag_for, workshop
 
 from jiggen.design.model import Given, Make, TrueFace
 from jiggen.errors import LimitError, SeveralErrors
+from jiggen.geometry.box import Box
 from jiggen.geometry.measure import bounds, length
 from jiggen.geometry.path import as_circle, circle, rectangle, segment
 from jiggen.geometry.point import Point
+from jiggen.lettering.fit import text_width, wrap_text
 from jiggen.parts.model import Feature, Role
 from jiggen.shop.compensate import compensate
 from jiggen.shop.kerf import Kerf
@@ -172,11 +175,17 @@ def test_a_window_that_the_beam_swallows_names_part_and_feature():
         made(window, kerf=0.3)
 
 
+def test_a_tag_breaks_before_an_item_that_would_fill_its_box_to_the_last_bit():
+    shop = workshop()
+    smallest = shop.machine.smallest_lettering_mm
+    lines = wrap_text(tag_for(plate(), shop).line(), 60.0, smallest)
+    assert len(lines) > 1
+    for width in {text_width(words, smallest) for words in lines}:
+        part = replace(plate(), tag_box=Box(Point(0.0, 0.0), Point(width, 60.0)))
+        assert compensate(part, shop, tag_for(part, shop)).features[-1].feature.letter_mm >= smallest
+
+
 def test_a_tag_that_does_not_fit_names_its_part():
-    from dataclasses import replace
-
-    from jiggen.geometry.box import Box
-
     part = replace(plate(), tag_box=Box(Point(0.0, 0.0), Point(10.0, 3.0)))
     shop = workshop()
     with pytest.raises(LimitError, match=r"^part plate, tag"):
