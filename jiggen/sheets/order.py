@@ -4,7 +4,7 @@ A mark is entered at one end and left at the other, or at the same place where i
 nearest mark again and again, then mended: stretches of it are turned round and marks moved elsewhere where that shortens it. Bounded by steps, and the same on every machine.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -15,9 +15,11 @@ Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 
 #: How often the whole way is gone over; it hardly becomes shorter after that.
-_SWEEPS = 2
+_SWEEPS = 3
 #: What is gained less than this, in mm, is not worth a step, and could be rounding.
 _GAIN = 1e-6
+#: So many places of the way are looked at in one go, against all others: as many as is quick and takes little memory.
+_AT_ONCE = 128
 
 
 def shortest_way(ends: Sequence[tuple[Point, Point]], at: Point) -> list[tuple[int, bool]]:
@@ -69,18 +71,9 @@ class _Way:
         """Turns each stretch round whose turning shortens the way most; returns how many were."""
         turns = 0
         entered, left = self._ends()
-        last = len(entered) - 1
-        for before in range(last):
-            # the stretch from before + 1 to each end, turned round, is entered where it was left
-            first = before + 1
-            ends = np.arange(first, last + 1)
-            now, then = _far(left[before], entered[first]), _far(left[before], left[ends])
-            after = np.minimum(ends + 1, last)
-            gain = now - then + np.where(ends < last, _far(left[ends], entered[after]), 0.0)
-            gain -= np.where(ends < last, _far(entered[first], entered[after]), 0.0)
-            best = int(np.argmax(gain))
-            if gain[best] > _GAIN:
-                end = int(ends[best])
+        for before in self._promising(self._best_turns, entered, left):
+            gain, end = (each[0] for each in self._best_turns(entered, left, np.array([before])))
+            if gain > _GAIN:
                 self.numbers[before:end] = self.numbers[before:end][::-1]
                 self.turned[before:end] = ~self.turned[before:end][::-1]
                 entered, left = self._ends()
@@ -91,36 +84,74 @@ class _Way:
         """Moves each mark to where it lengthens the way least, either way round; returns how many were moved."""
         moves = 0
         entered, left = self._ends()
-        for mark in range(1, len(entered)):
-            target, turn = self._better_place(entered, left, mark)
-            if target is not None:
-                self._move(mark - 1, target if target < mark else target - 1, turn=turn)
+        for before in self._promising(self._best_moves, entered, left):
+            gain, to = (each[0] for each in self._best_moves(entered, left, np.array([before])))
+            if gain > _GAIN:
+                self._move(before, *divmod(int(to), 2))
                 entered, left = self._ends()
                 moves += 1
         return moves
 
-    def _better_place(self, entered: Floats, left: Floats, mark: int) -> tuple[int | None, bool]:
-        """Returns after which mark of the way a mark is better, if any, and whether turned round."""
-        last = len(entered) - 1
-        gained = _far(left[mark - 1], entered[mark])
-        if mark < last:
-            gained += _far(left[mark], entered[mark + 1]) - _far(left[mark - 1], entered[mark + 1])
-        targets = np.delete(np.arange(last + 1), [mark - 1, mark])
-        if not len(targets):
-            return None, False
-        after, is_last = np.minimum(targets + 1, last), targets == last
-        between = np.where(is_last, 0.0, _far(left[targets], entered[after]))
-        ahead = _far(left[targets], entered[mark]) + np.where(is_last, 0.0, _far(left[mark], entered[after]))
-        turned = _far(left[targets], left[mark]) + np.where(is_last, 0.0, _far(entered[mark], entered[after]))
-        costs = np.minimum(ahead, turned) - between
-        best = int(np.argmin(costs))
-        if gained - costs[best] <= _GAIN:
-            return None, False
-        return int(targets[best]), bool(turned[best] < ahead[best])
+    @staticmethod
+    def _promising(
+        best: Callable[[Floats, Floats, Ints], tuple[Floats, Ints]], entered: Floats, left: Floats
+    ) -> Iterator[int]:
+        """Yields the places of the way from which something is gained as it stands, the first first.
 
-    def _move(self, mark: int, to: int, *, turn: bool) -> None:
+        Few are, so that to look at all of them in one go is quicker than at each on its own.
+        """
+        places = np.arange(len(entered) - 1)
+        for rows in np.array_split(places, len(places) // _AT_ONCE + 1):
+            gain, _ = best(entered, left, rows)
+            yield from rows[gain > _GAIN].tolist()
+
+    @staticmethod
+    def _best_turns(entered: Floats, left: Floats, before: Ints) -> tuple[Floats, Ints]:
+        """Returns the most that is gained by turning a stretch that begins after each place, and where it ends."""
+        last = len(entered) - 1
+        ends = np.arange(1, last + 1)
+        first, after = before + 1, np.minimum(ends + 1, last)
+        # the stretch from `first` to each end, turned round, is entered where it was left
+        gain = _far(left[before], entered[first])[:, None] - _far(left[before][:, None], left[ends])
+        onward = _far(left[ends], entered[after]) - _far(entered[first][:, None], entered[after])
+        gain += np.where(ends < last, onward, 0.0)
+        gain[ends < first[:, None]] = -np.inf
+        best = np.argmax(gain, axis=1)
+        return gain[np.arange(len(before)), best], ends[best]
+
+    @staticmethod
+    def _best_moves(entered: Floats, left: Floats, before: Ints) -> tuple[Floats, Ints]:
+        """Returns the most that is gained by moving the mark after each place, and where to.
+
+        That is twice the place after which it goes, and one more where it is turned round there.
+        """
+        last = len(entered) - 1
+        mark = before + 1
+        targets = np.arange(last + 1)
+        is_last, after, behind = targets == last, np.minimum(targets + 1, last), np.minimum(mark + 1, last)
+        gained = _far(left[before], entered[mark]) + np.where(
+            mark < last, _far(left[mark], entered[behind]) - _far(left[before], entered[behind]), 0.0
+        )
+        between = np.where(is_last, 0.0, _far(left[targets], entered[after]))
+        costs = np.stack(
+            [
+                _far(left[targets], one[mark][:, None])
+                + np.where(is_last, 0.0, _far(other[mark][:, None], entered[after]))
+                for one, other in ((entered, left), (left, entered))
+            ],
+            axis=2,
+        )
+        costs -= between[:, None]
+        costs[(targets == before[:, None]) | (targets == mark[:, None])] = np.inf
+        flat = costs.reshape(len(before), -1)
+        best = np.argmin(flat, axis=1)
+        return gained - flat[np.arange(len(before)), best], best
+
+    def _move(self, mark: int, target: int, turn: int) -> None:
+        """Moves a mark to after a place of the way, where place 0 is where the head is."""
+        to = target if target <= mark else target - 1
         order = np.insert(np.delete(np.arange(len(self.numbers)), mark), to, mark)
-        self.turned[mark] ^= turn
+        self.turned[mark] ^= bool(turn)
         self.numbers, self.turned = self.numbers[order], self.turned[order]
 
 
