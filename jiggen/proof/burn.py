@@ -196,7 +196,9 @@ class Reach:
         for index, hole in enumerate(holes):
             free = [opening for opening in over.get(index, ()) if opening not in taken]
             if free:
-                best = max(free, key=lambda opening: openings[opening].area.intersection(hole).area)
+                best = free[0]
+                if len(free) > 1:
+                    best = max(free, key=lambda opening: openings[opening].area.intersection(hole).area)
                 taken.add(best)
                 pairs.append((openings[best], hole))
             else:
