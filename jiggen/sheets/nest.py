@@ -8,11 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from jiggen.errors import LimitError, raise_all
-from jiggen.geometry.box import Box, around
-from jiggen.geometry.measure import bounds
-from jiggen.geometry.point import Point
-from jiggen.geometry.similarity import IDENTITY, MIRROR, QUARTER_TURN, Similarity, shifted
+from jiggen.geometry.box import Box
+from jiggen.geometry.similarity import Similarity, shifted
 from jiggen.sheets.model import Placement, Sheet
+from jiggen.sheets.room import box_of, lie_in, room_of
 from jiggen.shop.machine import Machine
 from jiggen.shop.model import CutPart
 
@@ -41,7 +40,7 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine) -> tuple[Sheet, ...]:
     """Places every part once on as many sheets of the machine's bed size as it takes.
 
     Tall parts first, each on the first shelf with room, else on a new shelf, else on a new sheet; a part lies
-    along the bed when it can and is turned a quarter when it must and may. A part whose marks go underneath is
+    along the bed when it can, and is turned a quarter or laid on a slant when it must and may. A part whose marks go underneath is
     mirrored; no other is. Sizes, gaps and margins are those of the parts as they are cut, growth and all; the bed is
     as far as the machine can be told to go, and the margins are kept there too.
 
@@ -55,8 +54,8 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine) -> tuple[Sheet, ...]:
     Raises:
         LimitError: If a part is larger than the bed less its margins; names each such part.
     """
-    room = _room(machine)
-    items = [_turned_to_fit(cut_part, room) for cut_part in cut_parts]
+    room = room_of(machine)
+    items = [_item(cut_part, room) for cut_part in cut_parts]
     raise_all([item for item in items if isinstance(item, LimitError)])
     order = sorted(
         ((index, item) for index, item in enumerate(items) if isinstance(item, _Item)),
@@ -81,24 +80,12 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine) -> tuple[Sheet, ...]:
     )
 
 
-def _room(machine: Machine) -> Box:
-    """Returns what of the bed may be used, in true lengths."""
-    margin, high_x, high_y = machine.margin_mm, machine.bed_width_mm, machine.bed_height_mm
-    scale_x, scale_y = machine.scale_x.value, machine.scale_y.value
-    return Box(
-        Point(margin / min(scale_x, 1.0), margin / min(scale_y, 1.0)),
-        Point((high_x - margin) / max(scale_x, 1.0), (high_y - margin) / max(scale_y, 1.0)),
-    )
-
-
-def _turned_to_fit(cut_part: CutPart, room: Box) -> _Item | LimitError:
-    box = around(bounds(path) for cut in cut_part.features for path in cut.paths)
-    way = MIRROR if cut_part.tag.mirrored else IDENTITY
-    for turn in (way, way.then(QUARTER_TURN))[: 2 if cut_part.may_turn else 1]:
-        turned = Box.spanning(turn.point(box.low), turn.point(box.high))
-        if turned.width <= room.width and turned.height <= room.height:
-            return _Item(cut_part, turn, turned)
-    grain = "" if cut_part.may_turn else ", and not turned, since the sheet has a grain"
+def _item(cut_part: CutPart, room: Box) -> _Item | LimitError:
+    lie = lie_in(cut_part, room)
+    if lie is not None:
+        return _Item(cut_part, lie.turn, lie.box)
+    box = box_of(cut_part)
+    grain = ", on a slant neither" if cut_part.may_turn else ", and not turned, since the sheet has a grain"
     return LimitError(
         where=f"part {cut_part.part.name}",
         got=f"{box.width:.1f} × {box.height:.1f} mm as cut",

@@ -60,7 +60,8 @@ def test_a_part_that_fits_no_way_is_named():
     with pytest.raises(LimitError) as caught:
         nest([plain_part("fine", 50.0, 50.0), plain_part("giant", 700.0, 40.0)], MACHINE)
     assert str(caught.value) == (
-        "part giant: got 700.0 × 40.0 mm as cut, expected at most 590.0 × 290.0 mm, the bed less its margins. "
+        "part giant: got 700.0 × 40.0 mm as cut, expected at most 590.0 × 290.0 mm, the bed less its margins, "
+        "on a slant neither. "
         "Choose a larger machine with --machine or make fewer parts with --only"
     )
 

@@ -103,10 +103,10 @@ def test_margins_are_kept_on_the_bed_and_in_what_is_written(scale):
 
 
 def test_growth_takes_room():
-    long = plate(width=588.0)
+    long = plate(width=588.0, height=250.0)
     (sheet,) = nest([cut(long, workshop())], MACHINE)
     assert len(sheet.placements) == 1
-    with pytest.raises(LimitError, match=r"594\.1 × 60\.8 mm as cut"):
+    with pytest.raises(LimitError, match=r"594\.1 × 252\.7 mm as cut"):
         nest([cut(long, workshop(growth=(1.01, 1.01)))], MACHINE)
 
 
