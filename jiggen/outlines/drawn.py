@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from jiggen.geometry.box import Box
 from jiggen.geometry.path import Segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.trace import Curve
@@ -49,6 +50,8 @@ class Drawing:
         strokes: In the file's order.
         took: Sentences about what was taken.
         ignored: Sentences about what was not.
+        layers: Names of the layers or groups that there are to choose from.
+        page: The page, where the file has one.
         y_down: Whether the file's own y grows downward, so that places are told with y negated.
         laid: Whether it lies along y = 0 already, its neck end first.
         readings: Of a table of stations.
@@ -57,6 +60,8 @@ class Drawing:
     strokes: tuple[Stroke, ...]
     took: tuple[str, ...]
     ignored: tuple[str, ...]
+    layers: tuple[str, ...] = ()
+    page: Box | None = None
     y_down: bool = False
     laid: bool = False
     readings: tuple[Reading, ...] = ()

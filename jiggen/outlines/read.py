@@ -1,17 +1,33 @@
 """Reads an outline from a file, whatever it is: the only place of this layer that opens one."""
 
 import hashlib
+import re
 import stat
+from dataclasses import replace
 from pathlib import Path
+from typing import assert_never
 
-from jiggen.errors import InputError
+from jiggen.errors import InputError, quoted
 from jiggen.outlines.drawn import Drawing
 from jiggen.outlines.model import Brought, Kind, Wish
-from jiggen.outlines.read_csv import read_csv
 from jiggen.outlines.settle import settle
 
-#: Bytes that a file of each kind may have: outlines are hundred times smaller.
-LARGEST: dict[Kind, int] = {"csv": 1_000_000}
+#: Bytes that a file of each kind may have: outlines are some hundred times smaller.
+LARGEST: dict[Kind, int] = {"svg": 20_000_000, "dxf": 6_000_000, "csv": 1_000_000}
+_DXF = re.compile(rb"\s*(?:999[ \t]*\r?\n[^\n]*\n\s*)*0[ \t]*\r?\n[ \t]*SECTION\b")
+_BINARY_DXF = b"AutoCAD Binary DXF"
+#: What else a file may be, by how it starts.
+_OTHERS = {
+    b"\x1f\x8b": ("a compressed file", "Save it without compression"),
+    b"PK\x03\x04": ("a zip archive", "Take the file out of it"),
+    b"%PDF": ("a PDF", "Save the drawing as SVG or DXF"),
+    b"%!PS": ("PostScript", "Save the drawing as SVG or DXF"),
+    b"AC10": ("a DWG", "Save the drawing as DXF"),
+    b"\x89PNG": ("a picture", "Trace it, and save the outline as SVG"),
+    b"\xff\xd8\xff": ("a picture", "Trace it, and save the outline as SVG"),
+    b"GIF8": ("a picture", "Trace it, and save the outline as SVG"),
+}
+_WHAT = "an SVG, a DXF, or a table of stations as comma-separated values"
 
 
 def read_outline(file: Path, *, wish: Wish) -> Brought:
@@ -25,21 +41,66 @@ def read_outline(file: Path, *, wish: Wish) -> Brought:
         JiggenError: If it cannot be opened, is none of these, is too large, or holds no outline, or several.
     """
     content = _content(file)
-    return settle(_drawing(content, file, wish), wish, file=str(file), kind="csv", sha256=_hash(content))
-
-
-def _drawing(content: bytes, file: Path, wish: Wish) -> Drawing:
-    try:
-        text = content.decode("utf-8")
-    except UnicodeDecodeError:
+    kind = _kind(content, file)
+    if len(content) > LARGEST[kind]:
         raise InputError(
-            where=str(file), got="bytes that are no text in UTF-8", expected="a table of stations"
-        ) from None
-    return read_csv(text, file=str(file), wish=wish)
+            where=str(file),
+            got=f"{len(content)} bytes",
+            expected=f"at most {LARGEST[kind]} for {kind.upper()}",
+            mend="Save the outline alone",
+        )
+    drawing = _drawing(content, kind, file, wish)
+    if file.suffix.lower() not in {f".{kind}", ".txt", ""}:
+        named = f"the file is named {quoted(file.name)}, but holds {kind.upper()}, and was read as such"
+        drawing = replace(drawing, took=(named, *drawing.took))
+    return settle(drawing, wish, file=str(file), kind=kind, sha256=hashlib.sha256(content).hexdigest())
 
 
-def _hash(content: bytes) -> str:
-    return hashlib.sha256(content).hexdigest()
+def _kind(content: bytes, file: Path) -> Kind:
+    """Returns what a file is, by what is in it."""
+    for start, (got, mend) in _OTHERS.items():
+        if content.startswith(start):
+            raise InputError(where=str(file), got=got, expected=_WHAT, mend=mend)
+    if content.startswith(_BINARY_DXF) or _DXF.match(content[:10_000].removeprefix(b"\xef\xbb\xbf")):
+        return "dxf"
+    start = content[:1000].removeprefix(b"\xef\xbb\xbf").removeprefix(b"\xff\xfe").removeprefix(b"\xfe\xff")
+    if start.replace(b"\0", b"").lstrip().startswith(b"<"):
+        return "svg"
+    suffix = file.suffix.lower()
+    if not content.strip():
+        raise InputError(where=str(file), got="an empty file", expected=_WHAT)
+    if suffix in {".svg", ".dxf"} or b"\0" in content[:1000]:
+        raise InputError(
+            where=str(file),
+            got=f"something that starts with {quoted(content[:20].decode('latin-1'))}",
+            expected=_WHAT,
+        )
+    return "csv"
+
+
+def _drawing(content: bytes, kind: Kind, file: Path, wish: Wish) -> Drawing:
+    match kind:
+        case "svg":
+            from jiggen.outlines.read_svg import read_svg
+
+            return read_svg(content, file=str(file), wish=wish)
+        case "dxf":
+            from jiggen.outlines.read_dxf import read_dxf
+
+            return read_dxf(content, file=str(file), wish=wish)
+        case "csv":
+            from jiggen.outlines.read_csv import read_csv
+
+            return read_csv(_text(content, file), file=str(file), wish=wish)
+        case _:
+            assert_never(kind)
+
+
+def _text(content: bytes, file: Path) -> str:
+    try:
+        return content.decode("utf-8")
+    except UnicodeDecodeError:
+        raise InputError(where=str(file), got="bytes that are no text in UTF-8", expected=_WHAT) from None
 
 
 def _content(file: Path) -> bytes:

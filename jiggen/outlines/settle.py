@@ -1,18 +1,29 @@
 """From what a file draws to one clean outline on its centre line. Millimetres."""
 
+import math
+from collections.abc import Sequence
 from typing import Literal
 
+import numpy as np
+
 from jiggen.errors import InputError
-from jiggen.geometry.measure import faults, is_counter_clockwise
-from jiggen.geometry.path import Path, reverse
+from jiggen.geometry.measure import area, is_counter_clockwise
+from jiggen.geometry.path import Arc, Path, reverse
 from jiggen.geometry.point import Point
-from jiggen.geometry.similarity import IDENTITY, Similarity, scaled, shifted
+from jiggen.geometry.similarity import IDENTITY, Similarity, scaled, shifted, turned
+from jiggen.geometry.trace import Floats
+from jiggen.outlines.axis import CentreLine, find_axis
+from jiggen.outlines.chain import Chained, chain
+from jiggen.outlines.contours import Contour, Found, find_contours
 from jiggen.outlines.drawn import Drawing
 from jiggen.outlines.fitted import fit_contour
-from jiggen.outlines.mirror import asymmetry
+from jiggen.outlines.measure import waists
+from jiggen.outlines.mirror import asymmetry, followed
 from jiggen.outlines.model import Brought, Kind, Station, Wish
 
 _HALF_TURN = Similarity(cosine=-1.0, sine=0.0)
+#: Bouts whose widths differ by a smaller share than this are as wide; so is a middle as far from both ends.
+_AS_WIDE, _IN_THE_MIDDLE = 0.005, 0.002
 
 
 def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) -> Brought:
@@ -29,53 +40,164 @@ def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) 
         JiggenError: If it holds no sound outline.
     """
     took = list(drawing.took)
-    pieces = drawing.strokes[0].pieces
-    outline, error = fit_contour(pieces, wish.tolerance_mm)
-    _check_sound(outline, file)
-    lay = _HALF_TURN if wish.turned else IDENTITY
+    chained = chain(drawing.strokes, wish.gap_mm, file=file)
+    found = find_contours(chained, drawing, wish, file=file)
+    outer = found.outer
+    took += _joined_words(chained, drawing)
+    took.append(_contour_words(found))
+    corners = followed(outer.pieces)
+    lay = IDENTITY
+    if not drawing.laid:
+        line = find_axis(corners, wish.axis, y_down=drawing.y_down)
+        took.append(_axis_words(line, wish, drawing))
+        lay = shifted(-line.on.x, -line.on.y).then(turned(-line.angle) if line.angle else IDENTITY)
+        half, why = _neck_end(lay.path(outer.path))
+        lay = lay.then(half)
+        took.append(why)
     if wish.turned:
-        took.append("turned, so that the last station is the neck end")
-    factor = _factor(outline, wish)
-    if factor > 1.0:
-        outline, error = fit_contour(pieces, wish.tolerance_mm / factor)
+        lay = lay.then(_HALF_TURN)
+        took.append("turned as asked: the neck end is the other one")
+    outline, factor, error = _sized(outer, lay, wish)
     if wish.scale_to is not None:
-        factor = _factor(outline, wish)
-        took.append(f"scaled by {factor:.6g} to {wish.scale_to.text}")
-    outline = lay.then(scaled(factor)).path(outline)
-    lay = lay.then(scaled(factor)).then(shifted(-outline.box.low.x, 0.0))
-    outline = shifted(-outline.box.low.x, 0.0).path(outline)
-    if not is_counter_clockwise(outline):
-        outline = reverse(outline)
+        took.append(f"scaled by {factor:.6g}, to {wish.scale_to.text}")
+    lay = lay.then(scaled(factor))
+    back = shifted(-outline.box.low.x, 0.0)
+    lay = lay.then(back)
+    inner = [_placed(each, lay, wish) for each in found.inner]
     return Brought(
-        outline=outline,
-        inner=(),
+        outline=_counter_clockwise(back.path(outline)),
+        inner=tuple(path for path, _ in inner),
         length_mm=outline.box.width,
         width_mm=outline.box.height,
-        asymmetry_mm=asymmetry(outline),
-        fit_error_mm=error * factor,
+        asymmetry_mm=asymmetry(_moved(corners, lay)),
+        fit_error_mm=max(error, *(miss for _, miss in inner)) if inner else error,
         scale=factor,
         stations=_stations(drawing, lay, turned=wish.turned),
         took=tuple(took),
-        ignored=drawing.ignored,
+        ignored=(*drawing.ignored, *_double_words(chained), *found.ignored),
         kind=kind,
         sha256=sha256,
     )
+
+
+def _sized(outer: Contour, lay: Similarity, wish: Wish) -> tuple[Path, float, float]:
+    """Returns the outline as it is laid and scaled, the factor, and how far it lies off what it stands for."""
+    path, error = lay.path(outer.path), outer.error_mm
+    factor = _factor(path, wish)
+    if factor > 1.0:
+        fresh, error = fit_contour(outer.pieces, wish.tolerance_mm / factor)
+        path = lay.path(fresh)
+        factor = _factor(path, wish)
+    return (scaled(factor).path(path) if factor != 1.0 else path), factor, error * factor
+
+
+def _placed(contour: Contour, lay: Similarity, wish: Wish) -> tuple[Path, float]:
+    path, error = contour.path, contour.error_mm
+    if lay.scale > 1.0:
+        path, error = fit_contour(contour.pieces, wish.tolerance_mm / lay.scale)
+    return _counter_clockwise(lay.path(path)), error * lay.scale
+
+
+def _counter_clockwise(path: Path) -> Path:
+    return path if is_counter_clockwise(path) else reverse(path)
 
 
 def _factor(outline: Path, wish: Wish) -> float:
     if wish.scale_to is None:
         return 1.0
     has = outline.box.width if wish.scale_to.known == "length" else outline.box.height
-    return wish.scale_to.mm / has
-
-
-def _check_sound(outline: Path, file: str) -> None:
-    if found := faults(outline):
+    factor = wish.scale_to.mm / has
+    if not 1e-4 < factor < 1e4:
         raise InputError(
-            where=file,
-            got=f"an outline that {found[0]} mm",
-            expected="one that does not cross or touch itself",
+            where="scale-to",
+            got=f"{wish.scale_to.text} for an outline of {has:.3f} mm",
+            expected="a length that it might have",
+            mend="Check the units of both",
         )
+    return factor
+
+
+def _neck_end(outline: Path) -> tuple[Similarity, str]:
+    """Returns what brings the neck end to the left, and why it is that one."""
+    found = [each for each in waists(outline) if each.kind == "widest"]
+    if len(found) > 1:
+        first, last = found[0], found[-1]
+        if abs(first.width_mm - last.width_mm) > _AS_WIDE * max(first.width_mm, last.width_mm):
+            small, large = sorted((first, last), key=lambda each: each.width_mm)
+            why = (
+                f"the neck end is the one with the smaller bout, {small.width_mm:.2f} mm"
+                f" against {large.width_mm:.2f} mm"
+            )
+            return (IDENTITY if first is small else _HALF_TURN), why
+    box = outline.box
+    middle = _middle(outline)
+    lean = (middle - box.centre.x) / box.width
+    if abs(lean) > _IN_THE_MIDDLE:
+        why = "the neck end is the slimmer one: most of the area lies nearer to the other"
+        return (IDENTITY if lean > 0.0 else _HALF_TURN), why
+    return IDENTITY, "both ends are alike: the neck end is the one at the left or the bottom of the drawing"
+
+
+def _middle(outline: Path) -> float:
+    """Returns x of the middle of the area.
+
+    Source: Green's theorem, on chords.
+    """
+    corners = followed(tuple(outline))
+    x, y = corners[:, 0], corners[:, 1] - corners[0, 1]
+    cross = x[:-1] * y[1:] - x[1:] * y[:-1]
+    return float(((x[:-1] + x[1:]) * cross).sum() / (3.0 * cross.sum()))
+
+
+def _moved(corners: Floats, lay: Similarity) -> Floats:
+    x, y = corners[:, 0], corners[:, 1]
+    return np.column_stack(
+        [lay.cosine * x - lay.sine * y + lay.shift.x, lay.sine * x + lay.cosine * y + lay.shift.y]
+    )
+
+
+def _axis_words(line: CentreLine, wish: Wish, drawing: Drawing) -> str:
+    if wish.axis.at_mm is not None:
+        return f"the centre line lies along {wish.axis.along} at {wish.axis.at_mm:g} mm, as asked"
+    degrees = math.degrees(-line.angle if drawing.y_down else line.angle)
+    how = "where one side mirrors the other best"
+    upright = {0.0: "along x", 90.0: "along y", -90.0: "along y"}
+    direction = upright.get(round(degrees, 6), f"{degrees:.3f}° from x")
+    asked = ", as asked" if wish.axis.along else ""
+    return f"the centre line lies {direction}{asked}, through {drawing.spot(line.on)}: {how}"
+
+
+def _contour_words(found: Found) -> str:
+    path = found.outer.path
+    arcs = sum(isinstance(piece, Arc) for piece in path)
+    within = _counted(len(found.inner), "contour") if found.inner else "nothing"
+    return (
+        f"the outline ({found.outer.where}), {found.outer.size}, {abs(area(path)):.0f} mm²:"
+        f" {_counted(len(found.outer.pieces), 'piece')} as {_counted(arcs, 'arc')} and"
+        f" {_counted(len(path) - arcs, 'line')}; {within} within it"
+    )
+
+
+def _counted(count: int, noun: str) -> str:
+    return f"{count or 'no'} {noun}{'' if count == 1 else 's'}"
+
+
+def _joined_words(chained: Chained, drawing: Drawing) -> list[str]:
+    if not chained.joined:
+        return []
+    widest = max(chained.joined, key=lambda gap: gap.mm)
+    count = len(chained.joined)
+    gaps = "a gap" if count == 1 else f"{count} gaps"
+    return [f"{gaps} closed, the widest {widest.mm:.4f} mm at {drawing.spot(widest.at)}"]
+
+
+def _double_words(chained: Chained) -> list[str]:
+    doubles: Sequence[str] = chained.doubles
+    if not doubles:
+        return []
+    if len(doubles) == 1:
+        return [f"a line that lies on another one ({doubles[0]})"]
+    return [f"{len(doubles)} lines that lie on others (the first: {doubles[0]})"]
 
 
 def _stations(drawing: Drawing, lay: Similarity, *, turned: bool) -> tuple[Station, ...]:
