@@ -18,6 +18,7 @@ from jiggen.profiles import find
 from jiggen.proof.report import Report
 from jiggen.reckon import work_out
 from jiggen.sheets.check import check_sheet_room
+from jiggen.sheets.cost import cost_of_sheet
 from jiggen.sheets.model import Member, SheetSet
 from jiggen.sheets.nest import nest
 from jiggen.shop.check import check_part
@@ -228,7 +229,9 @@ class Made:
         """Yields what was made and how the proof went, for people."""
         for sheet in self.sheet_set.sheets:
             parts = ", ".join(placement.cut_part.part.name for placement in sheet.placements)
-            yield f"sheet {sheet.number}, {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm: {parts}"
+            cost = cost_of_sheet(sheet, self.sheet_set.material).total
+            price = f", {cost}" if cost else ""
+            yield f"sheet {sheet.number}, {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm{price}: {parts}"
         placements = [each for sheet in self.sheet_set.sheets for each in sheet.placements]
         yield from mirrored_line([each.cut_part for each in placements])
         yield from growth_lines(

@@ -14,10 +14,12 @@ from jiggen.export.writer import Job
 from jiggen.geometry.box import around
 from jiggen.geometry.measure import bounds
 from jiggen.layout.warnings import layout_warnings
-from jiggen.sheets.estimate import Work, share_used, total_seconds, work_of
-from jiggen.sheets.model import Sheet
+from jiggen.sheets.cost import cost_of_part, cost_of_sheet
+from jiggen.sheets.estimate import Work, seconds_of_part, share_used, total_seconds, work_of
+from jiggen.sheets.model import Placement, Sheet
 from jiggen.sheets.readings import Reading, readings_of
 from jiggen.shop.limits import told
+from jiggen.shop.material import Material
 from jiggen.units import format_inch, format_mm
 
 #: Blank boxes beside each thing to measure.
@@ -110,7 +112,17 @@ def _sheets(job: Job) -> Iterator[str]:
         yield from sheet_picture(sheet, thinnest_mm=sheet.width_mm * _THINNEST)
         yield "</svg>"
         used = f"{share_used(sheet):.0%} of {width} × {height} mm is used"
-        yield f"<figcaption>{escape(label)}; {used}; {_time(total_seconds(work_of(sheet)))}.</figcaption></figure>"
+        said = [label, used, _time(total_seconds(work_of(sheet))), *_cost(sheet, job.sheet_set.material)]
+        yield f"<figcaption>{escape('; '.join(said), quote=False)}.</figcaption></figure>"
+
+
+def _cost(sheet: Sheet, material: Material) -> Iterator[str]:
+    """Yields what a sheet costs, as far as there are prices."""
+    cost = cost_of_sheet(sheet, material)
+    if cost.material and cost.unused:
+        yield f"the sheet costs {cost.material}, {cost.unused} of it for what no part takes"
+    if cost.machine:
+        yield f"the machine's time {cost.machine}"
 
 
 def _time(seconds: float | None) -> str:
@@ -131,29 +143,45 @@ def _operations(job: Job) -> Iterator[str]:
 def _operation(step: int, work: Work) -> _Cells:
     operation = work.operation
     swatch = f'<span class="swatch" style="background:{operation.colour}"></span>'
-    time = "–" if work.seconds is None else f"{work.seconds:.0f} s"
     return (
         str(step),
         f'{swatch}<span class="id">{escape(operation.name)}</span>',
         escape(operation.note),
         str(work.marks),
         f"{work.length_mm / 1000.0:.2f} m",
-        time,
+        _short_time(work.seconds),
     )
 
 
+def _short_time(seconds: float | None) -> str:
+    return "–" if seconds is None else f"{seconds:.0f} s"
+
+
 def _parts(job: Job) -> Iterator[str]:
-    rows = [_part(sheet, index) for sheet in job.sheet_set.sheets for index in range(len(sheet.placements))]
-    yield from _table(("part", "sheet", "finished size", "tag"), rows, right=(1, 2))
+    rows = [
+        _part(sheet, placement, job.sheet_set.material)
+        for sheet in job.sheet_set.sheets
+        for placement in sheet.placements
+    ]
+    head = ("part", "sheet", "finished size", "time", "cost", "tag")
+    shown = [index for index in range(len(head)) if head[index] != "cost" or any(row[index] for row in rows)]
+    yield from _table(
+        [head[index] for index in shown],
+        [[row[index] for index in shown] for row in rows],
+        right=range(1, len(shown) - 1),
+    )
 
 
-def _part(sheet: Sheet, index: int) -> _Cells:
-    cut = sheet.placements[index].cut_part
+def _part(sheet: Sheet, placement: Placement, material: Material) -> _Cells:
+    cut = placement.cut_part
     box = around(bounds(path) for path in (cut.part.outline,))
+    seconds, cost = seconds_of_part(sheet, cut.part.name), cost_of_part(sheet, placement, material).total
     return (
         f'{escape(cut.part.title)}<br><span class="id">{escape(cut.part.name)}</span>',
         str(sheet.number),
         f"{box.width:.2f} × {box.height:.2f} mm",
+        _short_time(seconds),
+        escape(str(cost)) if cost else "",
         f'<span class="tag">{escape(cut.tag.line())}</span>',
     )
 

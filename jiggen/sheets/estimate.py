@@ -86,6 +86,23 @@ def _seconds(
     return operation.passes * once + between
 
 
+def seconds_of_part(sheet: Sheet, name: str) -> float | None:
+    """Returns the time of what is done for one part, without travel; None when the speed of an operation is not known."""
+    seconds = 0.0
+    for operation in sheet.machine.operations:
+        paths = [
+            path
+            for mark in sheet.marks_of_part(name)
+            if mark.operation == operation.name
+            for path in mark.paths
+        ]
+        here = _seconds(paths, (), operation, sheet.machine)
+        if here is None:
+            return None
+        seconds += here
+    return seconds
+
+
 def _runs(path: Path) -> Iterator[float]:
     """Yields the lengths between the corners at which the head stops."""
     run = 0.0

@@ -6,6 +6,7 @@ from enum import StrEnum
 from jiggen.design.model import ASSUMED, Accuracy, Given
 from jiggen.parts.model import Role
 from jiggen.shop.kerf import Kerf
+from jiggen.shop.price import Price
 
 
 class Process(StrEnum):
@@ -78,6 +79,7 @@ class Machine:
         operations: In the order in which they are run.
         travel_mm_per_s: How fast the head moves without working; None when nobody said.
         acceleration_mm_per_s2: At which the head gains and loses speed; None when nobody said.
+        price_per_hour: Of running it; None when nobody said.
         accuracy: How far parts made on it may be off, as far as the profile says.
         cautions: Sentences for whoever runs it.
     """
@@ -102,6 +104,7 @@ class Machine:
     operations: tuple[Operation, ...]
     travel_mm_per_s: float | None = None
     acceleration_mm_per_s2: float | None = None
+    price_per_hour: Price | None = None
     accuracy: Accuracy = Accuracy()  # noqa: RUF009 - frozen
     cautions: tuple[str, ...] = ()
 

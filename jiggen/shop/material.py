@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from jiggen.design.model import Given
 from jiggen.shop.kerf import Kerf
 from jiggen.shop.machine import Process
+from jiggen.shop.price import Price
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +53,7 @@ class Material:
         moisture_across: The same across the grain; equal where the sheet has none.
         kerfs: How wide a cut is, as measured or assumed; none for what is not cut by a beam.
         refusals: Machines on which it must not be worked.
+        price_per_m2: Of the sheet; None when nobody said.
         cautions: Sentences for whoever works it, however it is done.
         laser_cautions: The same on a laser.
         router_cautions: The same on a router.
@@ -68,6 +70,7 @@ class Material:
     moisture_across: Given[float] | None = None
     kerfs: tuple[Kerf, ...] = ()
     refusals: tuple[Refusal, ...] = ()
+    price_per_m2: Price | None = None
     cautions: tuple[str, ...] = ()
     laser_cautions: tuple[str, ...] = ()
     router_cautions: tuple[str, ...] = ()

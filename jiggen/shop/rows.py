@@ -7,6 +7,7 @@ from jiggen.design.keys import ACCURACY_ROWS
 from jiggen.design.model import Given
 from jiggen.parts.model import Role
 from jiggen.shop.machine import LineType, Operation, Process
+from jiggen.shop.price import price
 from jiggen.tables.kinds import (
     choice,
     count,
@@ -91,6 +92,13 @@ MATERIAL_ROWS = (
         kind=flag(),
         about="whether work can be seen through it",
         required=True,
+    ),
+    Row(
+        key="price-per-m2",
+        field="price_per_m2",
+        kind=price(example='"42.50 EUR"'),
+        about="what a square metre of the sheet costs",
+        rare=True,
     ),
     Row(
         key="cautions",
@@ -362,6 +370,13 @@ MACHINE_ROWS = (
         field="acceleration_mm_per_s2",
         kind=number(most=1e6, example="2000"),
         about="at which the head gains and loses speed, in mm/s²",
+        rare=True,
+    ),
+    Row(
+        key="price-per-hour",
+        field="price_per_hour",
+        kind=price(example='"30 EUR"'),
+        about="what an hour of the machine costs, with whoever runs it",
         rare=True,
     ),
     *ACCURACY_ROWS,

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from jiggen.design.model import CHOSEN, Given, Make, MarkFace, TrueFace
-from jiggen.errors import InputError, LimitError, quoted
+from jiggen.errors import ConflictError, InputError, LimitError, quoted
 from jiggen.parts.model import Part
 from jiggen.shop.climate import Climate, Growth, climate_of, growth_of
 from jiggen.shop.kerf import Kerf, even
@@ -85,6 +85,14 @@ def fit_out(material: Material, machine: Machine, make: Make) -> Workshop:
                 expected="a material that can be worked on it safely",
                 mend=refusal.reason,
             )
+    hour, square_metre = machine.price_per_hour, material.price_per_m2
+    if hour and square_metre and hour.currency != square_metre.currency:
+        raise ConflictError(
+            where=f"machine {machine.name}, price-per-hour",
+            got=f"{hour} beside {square_metre} for a square metre of {material.title}",
+            expected="one currency",
+            mend="Give both prices in the same one.",
+        )
     kerf = choose_kerf(material, machine, make.setting)
     true_face = make.true_face.value if make.true_face is not None else TrueFace.MARKED
     if kerf.at(true_face) > machine.gap_mm:

@@ -54,6 +54,7 @@ def _values(material: Material) -> dict[str, Any]:
         "expansion": material.expansion,
         "moisture_along": material.moisture_along,
         "moisture_across": material.moisture_across,
+        "price_per_m2": material.price_per_m2,
         "refused_laser": reasons.get(Process.LASER),
         "refused_router": reasons.get(Process.ROUTER),
     }

@@ -12,6 +12,7 @@ from support.specs import neck_of, wren
 from jiggen.export.dxf_frame import DxfVersion
 from jiggen.export.options import Options
 from jiggen.export.ticket import ticket_as_html
+from jiggen.shop.price import Price
 
 VOID = {"meta", "br"}
 
@@ -106,6 +107,20 @@ def test_with_speeds_a_time_is_estimated() -> None:
     assert re.search(
         r"about \d+ min \d\d s by the machine's profile, and more for what that leaves out", data.decode()
     )
+
+
+def test_costs_are_told_only_where_there_are_prices() -> None:
+    sheets = sheet_set()
+    assert "EUR" not in ticket()
+    assert "<th>cost</th>" not in ticket().replace(' class="n"', "")
+    dear = replace(sheets.workshop.material, price_per_m2=Price(40.0, "EUR"))
+    job = job_of(replace(sheets, workshop=replace(sheets.workshop, material=dear)), Options())
+    ((_, data),) = ticket_as_html(job)
+    text = data.decode("utf-8")
+    whole = 40.0 * sheets.sheets[0].width_mm * sheets.sheets[0].height_mm / 1e6
+    assert f"the sheet costs {whole:.2f} EUR" in text
+    assert "machine's time" not in text  # an hour of it has no price
+    assert "<th>cost</th>" in text.replace(' class="n"', "")
 
 
 def test_numbers_carry_their_sources() -> None:

@@ -11,6 +11,7 @@ from jiggen.profiles import Profile, find, names
 from jiggen.shop.kerf import Kerf, even
 from jiggen.shop.machine import Machine, Operation, Process
 from jiggen.shop.material import Material, Refusal, Tolerance
+from jiggen.shop.price import Price
 from jiggen.shop.read import machine_from_profile, material_from_profile
 from jiggen.shop.rows import CUT_ROLES
 from jiggen.tables.document import parse_toml
@@ -180,6 +181,22 @@ def test_a_machine() -> None:
     assert [machine.operation_for(role).role for role in CUT_ROLES] == list(CUT_ROLES)
 
 
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [("42.50 EUR", Price(42.5, "EUR")), ("30€", Price(30.0, "€")), (" 7 CHF ", Price(7.0, "CHF"))],
+)
+def test_a_sheet_and_an_hour_may_have_a_price(text: str, wanted: Price) -> None:
+    sheet = material_from_profile(profile("materials", f'price-per-m2 = "{text}"\n{MATERIAL}'))
+    machine = machine_from_profile(profile("machines", f'price-per-hour = "{text}"\n{MACHINE}'))
+    assert sheet.price_per_m2 == machine.price_per_hour == wanted
+
+
+@pytest.mark.parametrize("value", ["42", '"42"', '"EUR 42"', '"-1 EUR"', '"4,50 EUR"', '"nan EUR"', "true"])
+def test_a_price_is_an_amount_and_a_currency(value: str) -> None:
+    (fault,) = faults("materials", f"price-per-m2 = {value}\n{MATERIAL}")
+    assert fault.endswith('expected an amount and its currency, in quotes. Write it like "42.50 EUR"')
+
+
 def test_a_kerf_without_a_source_was_chosen() -> None:
     text = MACHINE.replace('{ value = 0.18, source = "coupon of 2026-11-25" }', "0.2")
     kerf = machine_from_profile(profile("machines", text)).kerf
@@ -208,7 +225,7 @@ def test_all_faults_of_a_material_are_told() -> None:
         'p.toml, line 4, cautions, item 2: got 4, expected words in quotes. Write it like "…"',
         (
             "p.toml, line 5, thikness: got an unknown key, expected one of"
-            " cautions, growth, kerf, laser-cautions, refused, router-cautions, schema, thickness, title, tolerance,"
+            " cautions, growth, kerf, laser-cautions, price-per-m2, refused, router-cautions, schema, thickness, title,"
             " transparent, units. Did you mean thickness?"
         ),
     ]

@@ -7,10 +7,11 @@ from support.sheets import MACHINE, MATERIAL
 from support.shop import machine, plate, workshop
 
 from jiggen.design.model import Given, Make, MarkFace, TrueFace
-from jiggen.errors import InputError, LimitError
+from jiggen.errors import ConflictError, InputError, LimitError
 from jiggen.shop.kerf import Kerf, even
 from jiggen.shop.machine import Process
 from jiggen.shop.material import Refusal
+from jiggen.shop.price import Price
 from jiggen.shop.workshop import choose_kerf, fit_out
 
 ANY = even(Given(0.20, "assumed until measured"))
@@ -145,3 +146,11 @@ def test_cautions_are_those_of_machine_material_and_process_each_once():
         "Dust.",
     )
     assert fit_out(told, replace(laser, kerf=None, process=Process.PAPER), Make()).cautions == ("Hot.",)
+
+
+def test_prices_must_be_in_one_currency():
+    dear = replace(material(ANY), price_per_m2=Price(42.0, "EUR"))
+    fit_out(dear, replace(MACHINE, price_per_hour=Price(30.0, "EUR")), Make())
+    with pytest.raises(ConflictError) as caught:
+        fit_out(dear, replace(MACHINE, price_per_hour=Price(30.0, "USD")), Make())
+    assert "got 30.00 USD beside 42.00 EUR for a square metre" in str(caught.value)

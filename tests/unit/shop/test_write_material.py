@@ -9,6 +9,7 @@ from jiggen.design.model import Given
 from jiggen.profiles import Profile, find, names
 from jiggen.shop.kerf import Kerf
 from jiggen.shop.material import Material
+from jiggen.shop.price import Price
 from jiggen.shop.read import material_from_profile
 from jiggen.shop.write import material_text
 from jiggen.tables.document import parse_toml
@@ -54,6 +55,7 @@ def test_a_measured_kerf_with_a_taper_and_a_note_reads_back_the_same():
         thickness_mm=4.05,
         thickness_source="measured",
         transparent=False,
+        price_per_m2=Price(12.5, "EUR"),
         kerfs=(
             Kerf(marked=Given(0.2), plain=Given(0.2)),
             Kerf(
