@@ -226,7 +226,7 @@ def test_all_faults_of_a_material_are_told() -> None:
         (
             "p.toml, line 5, thikness: got an unknown key, expected one of"
             " cautions, growth, kerf, laser-cautions, price-per-m2, refused, router-cautions, schema, thickness, title,"
-            " transparent, units. Did you mean thickness?"
+            " tolerance, transparent, units. Did you mean thickness?"
         ),
     ]
 
