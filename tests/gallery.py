@@ -2,7 +2,8 @@
 
     python tests/gallery.py
 
-Each part is that of the first of a few instruments that can have it, seen from the side it is read from.
+Each part is that of the first of a few instruments that can have it, seen from the side it is read from; a few of
+another instrument too, where they look quite different there.
 """
 
 import re
@@ -21,17 +22,20 @@ from jiggen.sheets.model import Sheet
 from jiggen.units import MM_PER_INCH
 
 ROOT = Path(__file__).parents[1]
-INSTRUMENTS = ("wren", "electric-long-scale", "electric-zero-fret", "mandolin", "whinchat")
+INSTRUMENTS = ("wren", "electric-long-scale", "electric-zero-fret", "mandolin", "whinchat", "classical")
 #: A layer of a stack that is like its first.
 _FURTHER_LAYER = re.compile(r"^(mould|bending-form)-[2-9]")
 WIDEST_PIXELS, MOST_PIXELS, LARGEST_DPI = 1000.0, 300_000.0, 110.0
 
 
-def necks() -> list[Neck]:
-    """The instruments, all marked on the face that one looks at."""
-    designs = [load(ROOT / "profiles" / "instruments" / f"{name}.toml") for name in INSTRUMENTS]
-    top = Given(MarkFace.TOP)
-    return [work_out(replace(design, make=replace(design.make, mark_face=top))) for design in designs]
+#: Further pictures: a part, of an instrument.
+FURTHER = (("headstock-template", "classical"), ("body-half-template", "whinchat"))
+
+
+def neck_named(name: str) -> Neck:
+    """An instrument of the library, marked on the face that one looks at."""
+    design = load(ROOT / "profiles" / "instruments" / f"{name}.toml")
+    return work_out(replace(design, make=replace(design.make, mark_face=Given(MarkFace.TOP))))
 
 
 def cropped(sheet: Sheet) -> Sheet:
@@ -52,9 +56,8 @@ def cropped(sheet: Sheet) -> Sheet:
     )
 
 
-def picture(entry: Entry, of: list[Neck]) -> bytes:
-    """The part of the first neck that can have it, as a PNG."""
-    neck = next(each for each in of if not entry.unsuited(each) and not entry.lacking(each.spec))
+def picture(entry: Entry, neck: Neck) -> bytes:
+    """A part of a neck, as a PNG."""
     order = Order(parts=(entry.name,))
     workshop = fit_out_workshop(neck.spec.make, order)
     parts = [part for part in draw_parts(neck, order, workshop) if not _FURTHER_LAYER.search(part.name)]
@@ -70,11 +73,27 @@ def main() -> None:
     """Writes all pictures."""
     folder = ROOT / "out" / "gallery"
     folder.mkdir(parents=True, exist_ok=True)
-    of = necks()
-    for entry in CATALOGUE:
-        data = picture(entry, of)
-        (folder / f"{entry.name}.png").write_bytes(data)
-        sys.stdout.write(f"{entry.name}.png {len(data) / 1000.0:.0f} kB\n")
+    of = [neck_named(name) for name in INSTRUMENTS]
+    pictures = [
+        (
+            entry.name,
+            entry,
+            next(each for each in of if not entry.unsuited(each) and not entry.lacking(each.spec)),
+        )
+        for entry in CATALOGUE
+    ]
+    pictures += [
+        (
+            f"{name}-{instrument}",
+            next(each for each in CATALOGUE if each.name == name),
+            neck_named(instrument),
+        )
+        for name, instrument in FURTHER
+    ]
+    for name, entry, neck in pictures:
+        data = picture(entry, neck)
+        (folder / f"{name}.png").write_bytes(data)
+        sys.stdout.write(f"{name}.png {len(data) / 1000.0:.0f} kB\n")
 
 
 if __name__ == "__main__":

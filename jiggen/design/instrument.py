@@ -45,26 +45,40 @@ class NeckBack:
     ridge: Given[float] | None = None
 
 
+class HeadForm(StrEnum):
+    """Where the tuners of a head are."""
+
+    SOLID = "solid"  #: they stand on its face
+    SLOTTED = "slotted"  #: on its sides, their rollers across slots
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Head:
     """The headstock, measured in its own plane from the back of the nut. TOML table `[head]`.
 
     Attributes:
+        form: `form`, solid or slotted.
         length: `length`, to its tip.
         width: `width`, where it is widest, at its shoulder.
         width_at_tip: `width-at-tip`; None: as wide there.
         shoulder: `shoulder`, from the nut to where its sides begin.
         tuners: `tuners`, how many on the bass side and on the treble side.
-        tuner_hole: `tuner-hole`, diameter.
+        tuner_hole: `tuner-hole`, diameter; of a slotted head, of the holes in its sides.
         first_tuner: `first-tuner`, from the nut to the first hole of a row.
-        tuner_spacing: `tuner-spacing`, from hole to hole along the centre line.
-        tuner_inset: `tuner-inset`, from the middle of a hole to the head's side.
+        tuner_spacing: `tuner-spacing`, from hole to hole along the centre line; of a slotted head, along its side.
+        tuner_inset: `tuner-inset`, from the middle of a hole to the head's side; of no effect on a slotted head.
         post: `post`, diameter on which the string winds.
         straight_pull: `straight-pull`, whether strings run on to the posts without a bend at the nut; the head's sides
             then follow the tuners.
         nut_thickness: `nut-thickness`, from its front to its back.
+        slot_width: `slot-width`, of the slots of a slotted head.
+        slot_length: `slot-length`, with their round ends.
+        slot_from_nut: `slot-from-nut`, from the back of the nut to where they begin.
+        slot_from_centre: `slot-from-centre`, from the centre line to the middle of each.
+        roller_depth: `roller-depth`, from the head's face to the middle of the rollers.
     """
 
+    form: Given[HeadForm] | None = None
     length: Given[float] | None = None
     width: Given[float] | None = None
     width_at_tip: Given[float] | None = None
@@ -77,6 +91,11 @@ class Head:
     post: Given[float] | None = None
     straight_pull: Given[bool] | None = None
     nut_thickness: Given[float] | None = None
+    slot_width: Given[float] | None = None
+    slot_length: Given[float] | None = None
+    slot_from_nut: Given[float] | None = None
+    slot_from_centre: Given[float] | None = None
+    roller_depth: Given[float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

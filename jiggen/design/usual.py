@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Any
 
 from jiggen.design.fret_rule import EqualSteps
-from jiggen.design.instrument import BackShape, CutawaySide, Smoothness
+from jiggen.design.instrument import BackShape, CutawaySide, HeadForm, Smoothness
 from jiggen.design.model import ASSUMED, Design, EndShape, Given, Spacing
 
 #: By field of `Spec`.
@@ -47,6 +47,8 @@ USUAL_IN_GROUPS: Mapping[str, Given[Any]] = MappingProxyType(
             ("neck_back.shape", BackShape.C, "common practice"),
             ("neck_back.board", 6.0, "common practice"),
             ("neck_back.ridge", 0.0, "both sides alike"),
+            ("head.form", HeadForm.SOLID, "tuners stand on its face"),
+            ("head.roller_depth", 10.0, "common practice: half of a head of 20 mm"),
             ("head.shoulder", 20.0, "common practice"),
             ("head.post", 6.0, "common practice"),
             ("head.straight_pull", False, "strings bend at the nut"),

@@ -9,16 +9,19 @@ the centre line (common practice).
 """
 
 import math
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from jiggen.design.given import known
+from jiggen.design.instrument import HeadForm
+from jiggen.design.quote import missing
 from jiggen.errors import ConflictError, InputError, LimitError
 from jiggen.geometry.path import Line, Path, rounded
 from jiggen.geometry.point import Point, between
 from jiggen.layout.board import crossing
+from jiggen.layout.head_shape import HeadShape, Tuner
 from jiggen.layout.model import Layout, StringLine
+from jiggen.layout.slotted_head import Slots
 
 _TIP_RADIUS = 8.0  # of the corners at the tip
 _SHOULDER_RADIUS = 12.0  # of the corners where the sides begin
@@ -26,52 +29,16 @@ _TURN_RADIUS = 60.0  # where a side that follows the tuners turns along the cent
 _BESIDE_STRING = 5.0  # head left beside a string on a side without tuners, at least
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Tuner:
-    """One tuner and its string.
-
-    Attributes:
-        string: Number of the string.
-        side: `bass` or `treble`: the side of the head that it stands on.
-        centre: Of its hole.
-        run: The string from the back of the nut to where it touches the post.
-        bend: By how much the string turns aside at the nut, radians; zero for a straight pull.
-    """
-
-    string: int
-    side: str
-    centre: Point
-    run: Line
-    bend: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadShape:
-    """The headstock.
-
-    Attributes:
-        outline: Counter-clockwise.
-        nut: The back of the nut, bass edge to treble edge.
-        tip: x of its end.
-        tuners: Bass side first, on each side from the nut on.
-    """
-
-    outline: Path
-    nut: Line
-    tip: float
-    tuners: tuple[Tuner, ...]
-
-
 def lay_out_head(layout: Layout) -> HeadShape:
     """Returns the headstock of an instrument.
 
     Args:
-        layout: Of an instrument whose head's length, tuners, their holes, places and inset are known.
+        layout: Of an instrument whose head's length, tuners, their holes and places are known.
 
     Raises:
         ConflictError: If there is not one tuner for each string.
-        InputError: If the width is needed and missing.
-        LimitError: If tuners do not fit on the head.
+        InputError: If the width, the tuners' inset or a number of the slots is needed and missing.
+        LimitError: If tuners or slots do not fit on the head.
     """
     return _Head(layout).shape()
 
@@ -89,9 +56,23 @@ class _Head:
 
     def shape(self) -> HeadShape:
         self._check_count()
+        if known(self.numbers.form) is HeadForm.SLOTTED:
+            return self._slotted()
         tuners = tuple(self._tuners())
         sides = {side: self._side(side, tuners) for side in ("bass", "treble")}
         return HeadShape(outline=self._outline(sides), nut=self.nut, tip=self.tip, tuners=tuners)
+
+    def _slotted(self) -> HeadShape:
+        sides = {side: self._given_side(side) for side in ("bass", "treble")}
+        outline = self._outline(sides)
+        slots = Slots(self.layout, sides, nut=self.nut, treble=self.treble)
+        return HeadShape(
+            outline=outline,
+            nut=self.nut,
+            tip=self.tip,
+            slots=slots.slots(outline),
+            tuners=tuple(slots.tuners()),
+        )
 
     def _nut_back(self) -> Line:
         """Where the nut's back is: as far behind its front as it is thick, square to it."""
@@ -162,7 +143,7 @@ class _Head:
     def _inset_y(self, side: str, x: float) -> float:
         begin, end = self._given_side(side)
         lean = abs((end - begin).unit().x)
-        inset = known(self.numbers.tuner_inset) / lean * self._outward(side)
+        inset = self._inset() / lean * self._outward(side)
         return begin.y + (end.y - begin.y) * (x - begin.x) / (end.x - begin.x) - inset
 
     def _given_side(self, side: str) -> tuple[Point, Point]:
@@ -176,6 +157,11 @@ class _Head:
         """The x where a side begins, measured from the nut's own end there, which on a fan is not the middle's."""
         corner = self.nut.start if side == "bass" else self.nut.end
         return corner.x - known(self.numbers.shoulder)
+
+    def _inset(self) -> float:
+        if self.numbers.tuner_inset is None:
+            raise missing(self.layout.spec.design, "head.tuner_inset")
+        return self.numbers.tuner_inset.value
 
     def _width(self) -> float:
         if self.numbers.width is None:
@@ -202,7 +188,7 @@ class _Head:
         way = (last - first).unit() if len(own) > 1 else Point(-1.0, 0.0)
         out = way.left() if way.left().y * self._outward(side) > 0.0 else -way.left()
         farthest = max((each.centre - first).dot(out) for each in own)
-        base = first + out * (farthest + known(self.numbers.tuner_inset))
+        base = first + out * (farthest + self._inset())
 
         def at(x: float) -> Point:
             return Point(x, base.y + way.y / way.x * (x - base.x))
@@ -232,7 +218,7 @@ class _Head:
                     )
         return moved
 
-    def _outline(self, sides: dict[str, tuple[Point, ...]]) -> Path:
+    def _outline(self, sides: Mapping[str, tuple[Point, ...]]) -> Path:
         """From the nut's bass end round the tip to its treble end."""
         bass, treble = sides["bass"], sides["treble"]
         corners = [self.nut.start, *bass, *reversed(treble), self.nut.end]

@@ -27,6 +27,7 @@ from jiggen.parts import (
     nut_rule,
     plan_template,
     radius_gauges,
+    roller_drill_guide,
     saw_guide,
     setup_card,
     sound_hole,
@@ -223,10 +224,18 @@ CATALOGUE = (
     Entry(
         name=headstock.NAME,
         title=headstock.TITLE,
-        about="the headstock's outline, the tuners' holes, and each string's way from the nut to its post",
+        about="the headstock's outline, tuners' holes or slots and rollers, and each string's way from the nut",
         build=headstock.headstock_template,
         unsuited=headstock.unsuited,
         needs=headstock.NEEDS,
+    ),
+    Entry(
+        name=roller_drill_guide.NAME,
+        title=roller_drill_guide.TITLE,
+        about="holes in a row to lead the drill for the rollers of a slotted headstock, from its side",
+        build=roller_drill_guide.roller_drill_guide,
+        unsuited=roller_drill_guide.unsuited,
+        needs=roller_drill_guide.NEEDS,
     ),
     Entry(
         name=body_template.NAME,

@@ -41,7 +41,17 @@ class _Fitting:
         self, spec: Spec, title: str, words: Sequence[str], drawn: Sequence[Feature], letters: float
     ) -> None:
         outline = next(feature.paths[0] for feature in drawn if feature.role is Role.EDGE)
-        self.room = Room(outline, (path for feature in drawn for path in feature.paths), gap_mm=_GAP)
+        self.room = Room(
+            outline,
+            (path for feature in drawn for path in feature.paths),
+            gap_mm=_GAP,
+            cut=(
+                path
+                for feature in drawn
+                if feature.role is Role.OPENING and feature.cut_in is None
+                for path in feature.paths
+            ),
+        )
         self.spec, self.title, self.words, self.letters = spec, title, words, letters
         self.heading = f"{spec.design.name} · {title}"
 

@@ -25,9 +25,12 @@ class Room:
         outline: Of the part, closed.
         drawn: All that is on it.
         gap_mm: To keep between lettering and anything else.
+        cut: Closed openings, within which nothing can be lettered.
     """
 
-    def __init__(self, outline: Path, drawn: Iterable[Path], *, gap_mm: float) -> None:
+    def __init__(
+        self, outline: Path, drawn: Iterable[Path], *, gap_mm: float, cut: Iterable[Path] = ()
+    ) -> None:
         self._box = bounds(outline)
         self._cell = max(_FINEST, max(self._box.width, self._box.height) / _ACROSS)
         self._columns = math.ceil(self._box.width / self._cell)
@@ -36,6 +39,8 @@ class Room:
         self._taken = [bytearray(self._columns) for _ in range(self._rows)]
         corners = flatten(outline, _CHORDS)
         self._take_outside(corners)
+        for opening in cut:
+            self._take_inside(flatten(opening, _CHORDS))
         for path in (outline, *drawn):
             self._take_along(path)
 
@@ -62,19 +67,29 @@ class Room:
         return None
 
     def _take_outside(self, corners: tuple[Point, ...]) -> None:
-        """Takes all squares whose middle is outside, row by row: between odd and even crossings it is inside."""
+        """Takes all squares whose middle is outside, row by row."""
         for row in range(self._rows):
-            y = self._box.low.y + (row + 0.5) * self._cell
-            crossings = sorted(
-                one.x + (other.x - one.x) * (y - one.y) / (other.y - one.y)
-                for one, other in pairwise(corners)
-                if (one.y <= y) != (other.y <= y)
-            )
             inside = bytearray(b"\x01") * self._columns
-            for left, right in zip(crossings[::2], crossings[1::2], strict=True):
-                begin, end = self._column(left), self._column(right) + 1
+            for begin, end in self._spans(corners, row):
                 inside[begin:end] = bytes(end - begin)
             self._taken[row] = inside
+
+    def _take_inside(self, corners: tuple[Point, ...]) -> None:
+        """Takes all squares whose middle is inside."""
+        for row in range(self._rows):
+            for begin, end in self._spans(corners, row):
+                self._taken[row][begin:end] = b"\x01" * (end - begin)
+
+    def _spans(self, corners: tuple[Point, ...], row: int) -> Iterator[tuple[int, int]]:
+        """Yields the columns of a row that are inside, first and last but one: between odd and even crossings."""
+        y = self._box.low.y + (row + 0.5) * self._cell
+        crossings = sorted(
+            one.x + (other.x - one.x) * (y - one.y) / (other.y - one.y)
+            for one, other in pairwise(corners)
+            if (one.y <= y) != (other.y <= y)
+        )
+        for left, right in zip(crossings[::2], crossings[1::2], strict=True):
+            yield self._column(left), self._column(right) + 1
 
     def _take_along(self, path: Path) -> None:
         """Takes the squares within the gap of a path."""

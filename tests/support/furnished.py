@@ -1,6 +1,7 @@
 """Instruments with a number for everything: a spec's neck with head, body and all that goes with them."""
 
 from dataclasses import replace
+from typing import Any
 
 from jiggen.design.fittings import Bridge, TrussRod
 from jiggen.design.instrument import (
@@ -8,6 +9,7 @@ from jiggen.design.instrument import (
     Body,
     DepthAt,
     Head,
+    HeadForm,
     NeckBack,
     NeckPocket,
     Opening,
@@ -21,7 +23,7 @@ from jiggen.design.solve import solve
 from jiggen.design.spec import Spec
 
 
-def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:
+def furnished(spec: Spec, *, straight_pull: bool = False, slotted: bool = False) -> Spec:
     """The same neck on an instrument of a size that suits its scale and its number of strings."""
     scale, strings = spec.scale.value, spec.string_count.value
     size = max(scale / 628.0, 0.7)
@@ -69,6 +71,7 @@ def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:
                 tuner_spacing=Given(36.0),
                 tuner_inset=Given(13.0),
                 straight_pull=Given(straight_pull),
+                **(_slots(on_bass, wide) if slotted else {}),
             ),
             body=Body(
                 length=Given(480.0 * size),
@@ -108,3 +111,15 @@ def furnished(spec: Spec, *, straight_pull: bool = False) -> Spec:
             radius_gauges=RadiusGauges(radii=Given((300.0,)), abrasive=Given(0.4)),
         )
     )
+
+
+def _slots(on_bass: int, wide: float) -> dict[str, Given[Any]]:
+    """Of a head for so many rollers on its bass side, on a neck so wide at the nut."""
+    return {
+        "form": Given(HeadForm.SLOTTED),
+        "slot_width": Given(14.0),
+        "slot_length": Given(32.0 + 36.0 * (on_bass - 1)),
+        "slot_from_nut": Given(26.0),
+        "slot_from_centre": Given(max(wide / 3.0, 11.0)),
+        "roller_depth": Given(9.0),
+    }

@@ -2,11 +2,12 @@
 
 import math
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from support.specs import wren
 
-from jiggen.design.instrument import Head
+from jiggen.design.instrument import Head, HeadForm
 from jiggen.design.model import Given
 from jiggen.design.solve import solve
 from jiggen.errors import JiggenError
@@ -123,3 +124,112 @@ def test_numbers_that_make_no_head_are_named(numbers, message):
     with pytest.raises(JiggenError) as caught:
         head(**numbers)
     assert message in str(caught.value)
+
+
+SLOTTED = {
+    **THREE_AND_THREE,
+    "form": HeadForm.SLOTTED,
+    "length": 190.0,
+    "width": 76.0,
+    "width_at_tip": 70.0,
+    "first_tuner": 44.0,
+    "tuner_spacing": 35.0,
+    "tuner_inset": None,
+    "slot_width": 14.0,
+    "slot_length": 102.0,
+    "slot_from_nut": 28.0,
+    "slot_from_centre": 15.5,
+}
+
+
+@pytest.mark.parametrize("spec", [wren(), wren(left_handed=True), wren(**FAN)])
+def test_rollers_stand_square_to_the_sides_and_are_spaced_along_them(spec):
+    shape = head(spec, **SLOTTED)
+    treble = -1.0 if spec.left_handed.value else 1.0
+    for side, sign in (("bass", -treble), ("treble", treble)):
+        own = [each for each in shape.tuners if each.side == side]
+        starts = [each.axis.start for each in own]
+        along = (starts[-1] - starts[0]).unit()
+        assert [one.distance(other) for one, other in pairwise(starts)] == pytest.approx([35.0, 35.0])
+        for each in own:
+            assert (each.axis.end - each.axis.start).unit().dot(along) == pytest.approx(0.0, abs=1e-9)
+            assert distance_to(shape.outline, each.axis.start) == pytest.approx(0.0, abs=1e-9)
+            assert each.axis.start.y * sign > each.axis.end.y * sign > 0.0
+    assert [each.string for each in shape.tuners] == [6, 5, 4, 1, 2, 3]  # the outermost to the nearest
+
+
+@pytest.mark.parametrize("spec", [wren(), wren(left_handed=True), wren(**FAN)])
+def test_slots_lie_where_they_are_said_to(spec):
+    shape = head(spec, **SLOTTED)
+    nut = crossing_of_centre(shape.nut)
+    assert [slot.side for slot in shape.slots] == ["bass", "treble"]
+    for slot in shape.slots:
+        box = bounds(slot.contour)
+        assert (nut - box.high.x, nut - box.low.x) == (pytest.approx(28.0), pytest.approx(130.0))
+        assert sorted((abs(box.low.y), abs(box.high.y))) == pytest.approx([8.5, 22.5])
+        assert is_counter_clockwise(slot.contour)
+        assert faults(slot.contour) == ()
+    bass, treble = (slot.middle.start.y for slot in shape.slots)
+    assert (treble > bass) is not spec.left_handed.value
+
+
+def crossing_of_centre(line):
+    share = line.start.y / (line.start.y - line.end.y)
+    return line.start.x + (line.end.x - line.start.x) * share
+
+
+def test_strings_run_straight_on_where_the_slot_lets_them():
+    shape = head(wren(gauges=(0.3, 0.4, 0.5, 0.8, 1.0, 1.2)), **SLOTTED)
+    by_string = {each.string: each for each in shape.tuners}
+    for each in shape.tuners:
+        assert 8.5 + 1.5 < abs(each.run.end.y) < 22.5 - 1.5
+    for number in (2, 5):  # 12 mm from the middle at the nut: they run on between the walls
+        assert by_string[number].bend == pytest.approx(0.0, abs=1e-9)
+    for number, gauge in ((3, 0.5), (4, 0.8)):  # these run beside their slot, and are led to its inner wall
+        assert abs(by_string[number].run.end.y) == pytest.approx(8.5 + 1.5 + gauge / 2.0)
+        assert 0.01 < by_string[number].bend < 0.1
+
+
+def test_a_side_without_tuners_has_no_slot():
+    shape = head(**SLOTTED | {"tuners": (6, 0), "slot_length": 207.0, "length": 260.0})
+    assert [slot.side for slot in shape.slots] == ["bass"]
+    assert len(shape.tuners) == 6
+
+
+@pytest.mark.parametrize(
+    ("numbers", "message"),
+    [
+        (
+            {"slot_width": None},
+            "head.slot-width: got nothing, expected of the slots of a slotted head. Add head.slot",
+        ),
+        ({"width": None}, "head.width: got nothing"),
+        (
+            {"slot_length": 12.0},
+            "head.slot-length: got 12.00 mm, expected more than the slots are wide, 14.00 mm",
+        ),
+        (
+            {"slot_length": 90.0},
+            "head.slot-length: got slots from 28.00 mm to 118.00 mm from the nut, with the roller",
+        ),
+        ({"first_tuner": 34.0}, "with the roller of string 6 at 33.61 mm"),
+        (
+            {"slot_from_centre": 9.0},
+            "head, slots: got 4.00 mm of wood between a slot and the other slot, expected",
+        ),
+        (
+            {"slot_from_centre": 27.0},
+            "mm of wood between a slot and the head's edge, expected at least 6.00 mm",
+        ),
+        ({"straight_pull": True}, "head.straight-pull: got string 4, which runs"),
+    ],
+)
+def test_slots_that_cannot_be_are_named(numbers, message):
+    with pytest.raises(JiggenError) as caught:
+        head(**SLOTTED | numbers)
+    assert message in str(caught.value)
+
+
+def test_a_solid_head_needs_the_tuners_inset():
+    with pytest.raises(JiggenError, match=r"head.tuner-inset: got nothing"):
+        head(tuner_inset=None)

@@ -83,7 +83,22 @@ NECKS = {
     ),
     "one string": wren(strings=1, nut=30.0, frets=12, overhang=8.0),
 }
-NECKS = {name: furnished(spec) for name, spec in NECKS.items()}
+NECKS = {name: furnished(spec) for name, spec in NECKS.items()} | {
+    "slotted head": furnished(wren(), slotted=True),
+    "slotted head, left-handed ukulele": furnished(
+        wren(
+            name="Plover",
+            scale=375.0,
+            nut=35.0,
+            spread=44.0,
+            setback=3.0,
+            frets=15,
+            strings=4,
+            left_handed=True,
+        ),
+        slotted=True,
+    ),
+}
 NECKS |= {
     f"{name}, bridge from the last slots": replace(
         NECKS[name], bridge=replace(NECKS[name].bridge, locate_from=Given(LocateFrom.LAST_SLOTS))

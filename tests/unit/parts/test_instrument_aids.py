@@ -154,6 +154,52 @@ def test_string_lines_end_before_their_tuners_holes():
         assert ("straight pull" in words(part)) == straight_pull
 
 
+def test_a_slotted_head_shows_its_slots_and_where_rollers_go_in():
+    spec = furnished(wren(), slotted=True)
+    part = one("headstock-template", spec)
+    openings = {each.id: each for each in part.features if each.role is Role.OPENING}
+    assert list(openings) == ["slot.bass", "slot.treble"]
+    slots = shapely.union_all([to_polygon(each.paths[0], 1e-3) for each in openings.values()])
+    for number in range(1, 7):
+        for name in (f"string.{number}", f"roller.{number}"):
+            line = feature(part, name).paths[0]
+            drawn = shapely.LineString([(line.start.x, line.start.y), (line.end.x, line.end.y)])
+            assert slots.distance(drawn) == pytest.approx(1.0, abs=0.01), name
+    assert "rollers 10.00 mm, 36.00 mm apart, 9.00 mm deep" in words(part)
+
+
+def test_lettering_keeps_out_of_slots():
+    part = one("headstock-template", furnished(wren(), slotted=True))
+    slots = [to_polygon(each.paths[0], 1e-3) for each in part.features if each.role is Role.OPENING]
+    for each in part.features:
+        if each.role is Role.LETTERING:
+            points = shapely.MultiPoint([(p.start.x, p.start.y) for path in each.paths for p in path])
+            assert not any(slot.intersects(points.convex_hull) for slot in slots), each.id
+
+
+def test_the_roller_guide_is_spaced_as_the_tuners_and_rests_on_two_pins():
+    spec = furnished(wren(), slotted=True)
+    part = one("roller-drill-guide", spec)
+    holes = [feature(part, f"roller.{number}").datum for number in (1, 2, 3)]
+    assert [(at.x, at.y) for at in holes] == [(0.0, -9.0), (36.0, -9.0), (72.0, -9.0)]
+    for number in (1, 2):  # a pin of 3 mm touches the face at y = 0
+        assert feature(part, f"pin.{number}").datum.y == pytest.approx(1.5)
+    assert entry("roller-drill-guide").unsuited(neck_of(spec)) == ""
+    assert "its head is solid" in entry("roller-drill-guide").unsuited(neck_of(furnished(wren())))
+
+
+def test_what_a_slotted_head_lacks_is_told():
+    spec = furnished(wren(), slotted=True)
+    bare = changed(spec, head=replace(spec.head, slot_width=None, slot_from_nut=None))
+    assert entry("headstock-template").unsuited(neck_of(bare)) == (
+        "it is slotted, and head.slot-width, head.slot-from-nut not said"
+    )
+    solid = furnished(wren())
+    assert "tuner-inset is missing" in entry("headstock-template").unsuited(
+        neck_of(changed(solid, head=replace(solid.head, tuner_inset=None)))
+    )
+
+
 def test_the_whole_body_has_the_pocket_as_a_notch_and_openings_as_cuts():
     spec = furnished(wren())
     part = one("body-template", spec)

@@ -34,6 +34,14 @@ def test_what_is_taken_lies_clear_of_everything(holes):
         assert all(box.distance(other) >= GAP - 1e-6 for other in boxes[:number])
 
 
+def test_nothing_is_lettered_in_an_opening():
+    slot = rectangle(Point(10.0, 6.0), Point(90.0, 28.0), radius=4.0)
+    room = Room(PLATE, [slot], gap_mm=GAP, cut=[slot])
+    (taken,) = [box for box in (room.take(area_of(size)) for size in (1200.0, 300.0)) if box]
+    box = shapely.box(taken.low.x, taken.low.y, taken.high.x, taken.high.y)
+    assert to_polygon(slot, 0.01).distance(box) >= GAP - 0.05
+
+
 def test_the_larger_side_of_a_line_is_chosen_and_only_as_much_as_is_needed():
     room = Room(PLATE, [segment(Point(60.0, 0.0), Point(60.0, 40.0))], gap_mm=GAP)
     box = room.take(lambda width: 10.0)
