@@ -23,6 +23,7 @@ COMMANDS = {
     "make": "Make the files for the laser.",
     "proof": "Measure what files would make; tell whether a part is of the design as it is now.",
     "caliper": "Set readings of a cut part, a board or an instrument against the design.",
+    "outline": "Tell what is in an outline that you bring along: SVG, DXF or stations.",
     "coupon": "Make a kerf coupon, and learn kerf and scale from its readings.",
     "schema": "Print the form of our files, for editors that complete and check keys.",
     "page": "Show a design on a page in your browser, live.",

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from jiggen.errors import InputError, JiggenError, raise_all
 from jiggen.geometry.cross import first_crossing
 from jiggen.geometry.measure import area, flatten, length
@@ -19,7 +21,9 @@ if TYPE_CHECKING:
 
 #: How far chords may lie off contours when it is told which lies within which.
 _CHORDS = 0.01
-MOST = 500  #: contours
+MOST = 200  #: contours
+#: Pairs of pieces side by side, beyond which a contour is no outline.
+MOST_NEAR = 5_000_000
 _MOST_TOLD = 6
 _MOST_GAPS = 8
 
@@ -189,6 +193,8 @@ def _check_crossings(contours: Sequence[Contour], drawing: Drawing, file: str) -
     errors: list[JiggenError] = []
     for contour in contours:
         short = next((piece for piece in contour.path if length_of(piece) <= COINCIDENT), None)
+        if len(contour.path) > 1000:
+            _check_tangle(contour, drawing, file)
         crossing = short.start if short is not None else first_crossing(contour.path)
         if crossing is not None:
             errors.append(
@@ -202,6 +208,26 @@ def _check_crossings(contours: Sequence[Contour], drawing: Drawing, file: str) -
         if len(errors) >= _MOST_TOLD:
             break
     raise_all(errors)
+
+
+def _check_tangle(contour: Contour, drawing: Drawing, file: str) -> None:
+    """Refuses what would take long to look through: pieces many of which lie beside many others."""
+    boxes = [piece.box for piece in contour.path]
+    is_wide = contour.path.box.width >= contour.path.box.height  # so goes the search for crossings
+    along = [(box.low.x, box.high.x) if is_wide else (box.low.y, box.high.y) for box in boxes]
+    if _side_by_side(along) > MOST_NEAR:
+        raise InputError(
+            where=f"{file}, {contour.where}",
+            got=f"a tangle of {len(contour.path)} lines at {drawing.spot(contour.path.start)}",
+            expected="an outline",
+            mend="Take another layer, or simplify it in the drawing",
+        )
+
+
+def _side_by_side(spans: Sequence[tuple[float, float]]) -> int:
+    """Returns how many pairs of spans overlap."""
+    starts, ends = np.sort(np.array(spans).T)
+    return int((np.searchsorted(starts, ends, side="right") - np.arange(1, len(ends) + 1)).sum())
 
 
 def _shapes(contours: Sequence[Contour]) -> "list[Polygon]":

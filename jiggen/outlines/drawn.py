@@ -9,6 +9,11 @@ from jiggen.geometry.trace import Curve
 
 Piece = Curve | Segment
 
+#: Lines and curves that a file may draw; an outline takes some hundred.
+MOST_PIECES = 10_000
+#: Elements that a file may draw, each counted as often as it is used.
+MOST_DRAWN = 50_000
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stroke:

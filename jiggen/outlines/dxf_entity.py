@@ -13,10 +13,12 @@ from jiggen.geometry.bspline import BSpline
 from jiggen.geometry.curve import EllipseArc
 from jiggen.geometry.path import COINCIDENT, LARGEST_SWEEP, Arc, Line
 from jiggen.geometry.point import Point, between
-from jiggen.outlines.drawn import Piece
+from jiggen.outlines.drawn import MOST_PIECES, Piece
 
 #: Entities that are read.
 CURVES = ("LINE", "ARC", "CIRCLE", "ELLIPSE", "LWPOLYLINE", "POLYLINE", "SPLINE")
+#: Points of one spline.
+MOST_CONTROLS = 1500
 _FLAT = 1e-6
 _FROM_BELOW = Affine(-1.0, 0.0, 0.0, 1.0, 0.0, 0.0)
 _LARGEST_BULGE = math.tan(LARGEST_SWEEP / 4.0)
@@ -57,6 +59,7 @@ def draw_entity(entity: Any) -> Drawn:
         case "ELLIPSE":
             return _ellipse(dxf)
         case "LWPOLYLINE":
+            _check_count(len(entity), MOST_PIECES)
             rows = [(float(x), float(y), float(bulge)) for x, y, bulge in entity.get_points("xyb")]
             return _placed(_polyline(rows, closed=bool(entity.closed)), _facing(dxf))
         case "POLYLINE":
@@ -123,6 +126,7 @@ def _bulged(start: Point, end: Point, bulge: float) -> tuple[Piece, ...]:
 
 
 def _old_polyline(entity: Any) -> Drawn:
+    _check_count(len(entity.vertices), MOST_PIECES)
     closed = bool(entity.is_closed)
     vertices = [each.dxf for each in entity.vertices if not each.dxf.flags & 16]  # 16: of a spline's frame
     if not (entity.is_2d_polyline or entity.is_3d_polyline):
@@ -135,6 +139,7 @@ def _old_polyline(entity: Any) -> Drawn:
 
 
 def _spline(entity: Any) -> Drawn:
+    _check_count(max(len(entity.control_points), len(entity.fit_points)), MOST_CONTROLS)
     tool = entity.construction_tool()
     controls = list(tool.control_points)
     _check_flat(*(place.z - controls[0].z for place in controls))
@@ -176,6 +181,11 @@ def insert_map(insert: Any) -> Affine:
     origin = matrix.transform((0.0, 0.0, 0.0))
     _check_flat(along.z, across.z)
     return Affine(along.x, along.y, across.x, across.y, origin.x, origin.y)
+
+
+def _check_count(count: int, most: int) -> None:
+    if count > most:
+        raise ValueError(f"{count} points, at most {most} can be read")
 
 
 def _check_flat(*heights: float) -> None:

@@ -10,10 +10,9 @@ from jiggen.errors import InputError
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
 
-#: Groups that start something, and bytes of a binary file, whose groups are shorter.
-MOST_STARTS, MOST_BINARY = 25_000, 2_000_000
+#: Groups, those that start something, and bytes of a binary file.
+MOST_GROUPS, MOST_STARTS, MOST_BINARY = 250_000, 25_000, 1_000_000
 _BINARY = b"AutoCAD Binary DXF"
-_START = re.compile(r"(?:^|\n)[ \t]*0[ \t]*\n")
 _UNITS = re.compile(r"\n[ \t]*\$INSUNITS[ \t]*\n[ \t]*70[ \t]*\n[ \t]*(-?\d{1,9})[ \t]*\n")
 _BINARY_UNITS = re.compile(rb"\$INSUNITS\0(?:\x46\x00|\x46)(..)", re.DOTALL)
 #: What ezdxf may raise on a file that is none, besides its own errors.
@@ -70,15 +69,12 @@ def open_dxf(data: bytes, *, file: str) -> Opened:
     if is_binary:
         found = _BINARY_UNITS.search(data)
         units = struct.unpack("<h", found[1])[0] if found else 0
-        starts = data.count(b"\0\0\0")
         if len(data) > MOST_BINARY:
             raise _too_much(f"a binary DXF of {len(data)} bytes", f"at most {MOST_BINARY}", file)
     else:
         stated = _UNITS.search(text)
         units = int(stated[1]) if stated else 0
-        starts = sum(1 for _ in _START.finditer(text))
-    if starts > MOST_STARTS:
-        raise _too_much(f"{starts} entities and other things", f"at most {MOST_STARTS}", file)
+        _check_amount(text, file)
     try:
         if is_binary:
             from ezdxf.document import Drawing as Document
@@ -101,6 +97,15 @@ def _text(data: bytes) -> str:
     except UnicodeDecodeError:
         text = data.decode("latin-1")  # names of layers may read oddly, numbers do not
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _check_amount(text: str, file: str) -> None:
+    count = text.count("\n") // 2
+    if count > MOST_GROUPS:
+        raise _too_much(f"{count} groups", f"at most {MOST_GROUPS}", file)
+    starts = sum(code.strip() == "0" for code in text.split("\n")[::2])
+    if starts > MOST_STARTS:
+        raise _too_much(f"{starts} entities and other things", f"at most {MOST_STARTS}", file)
 
 
 def _check_whole(end: bytes, file: str) -> None:

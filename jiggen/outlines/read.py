@@ -40,6 +40,7 @@ def read_outline(file: Path, *, wish: Wish) -> Brought:
     Raises:
         JiggenError: If it cannot be opened, is none of these, is too large, or holds no outline, or several.
     """
+    _check_wish(wish)
     content = _content(file)
     kind = _kind(content, file)
     if len(content) > LARGEST[kind]:
@@ -54,6 +55,16 @@ def read_outline(file: Path, *, wish: Wish) -> Brought:
         named = f"the file is named {quoted(file.name)}, but holds {kind.upper()}, and was read as such"
         drawing = replace(drawing, took=(named, *drawing.took))
     return settle(drawing, wish, file=str(file), kind=kind, sha256=hashlib.sha256(content).hexdigest())
+
+
+def _check_wish(wish: Wish) -> None:
+    for name, value, least, most in (
+        ("gap", wish.gap_mm, 0.0001, 5.0),
+        ("tolerance", wish.tolerance_mm, 0.0005, 1.0),
+        ("smooth", wish.smooth_mm, 0.0, 5.0),
+    ):
+        if not least <= value <= most:
+            raise InputError(where=name, got=f"{value:g} mm", expected=f"{least:g} to {most:g} mm")
 
 
 def _kind(content: bytes, file: Path) -> Kind:

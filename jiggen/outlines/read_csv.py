@@ -136,7 +136,7 @@ def _station(cells: list[str], where: str, units: list[str | None]) -> _Station:
                 where=error.where,
                 got=error.got,
                 expected="a length with a unit: this file does not say its units",
-                mend='Write them in its head, as in x (mm), half-width (mm), or add units = "mm"',
+                mend='Write them in its head, as in x (mm), half-width (mm), or add units = "mm", --units mm on the command line',
             ) from None
         numbers.append(length.mm)
     return _Station(where, numbers[0], numbers[1], numbers[-1])

@@ -11,14 +11,12 @@ from typing import Any
 
 from jiggen.errors import InputError, did_you_mean, quoted
 from jiggen.geometry.affine import Affine
-from jiggen.outlines.drawn import Drawing, Piece, Stroke
+from jiggen.outlines.drawn import MOST_DRAWN, MOST_PIECES, Drawing, Piece, Stroke
 from jiggen.outlines.dxf_entity import CURVES, Drawn, NotFlatError, draw_entity, insert_map
 from jiggen.outlines.dxf_file import Opened, open_dxf
 from jiggen.outlines.model import Wish
 from jiggen.units import MM_PER_INCH, parse_length
 
-MOST_PIECES = 20_000  #: lines and curves
-MOST_DRAWN = 50_000  #: entities, each counted as often as its block is inserted
 DEEPEST = 50  #: blocks within one another
 #: Millimetres in one unit, by $INSUNITS, and what it is called.
 _UNITS = {
@@ -42,7 +40,7 @@ _WHY = {
     "POINT": "a point has no length",
 }
 #: Coordinates farther out than this, in mm, are none of a drawing.
-_FARTHEST_MM = 1e6
+_FARTHEST_MM = 1e9
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +121,7 @@ class _Reader:
             where=self.file,
             got="this file does not say its units" if units == 0 else f"$INSUNITS {units}",
             expected="millimetres, inches or another unit",
-            mend='Add units = "mm", or whatever it was drawn in',
+            mend='Add units = "mm", --units mm on the command line, or whatever it was drawn in',
         )
 
     def _entities(self, entities: Iterable[Any], here: _Here) -> None:

@@ -13,7 +13,7 @@ from jiggen.geometry.affine import IDENTITY, Affine
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
-from jiggen.outlines.drawn import Drawing, Piece, Stroke
+from jiggen.outlines.drawn import MOST_DRAWN, MOST_PIECES, Drawing, Piece, Stroke
 from jiggen.outlines.model import Wish
 from jiggen.outlines.svg_shape import (
     MOST_CHARACTERS,
@@ -26,8 +26,6 @@ from jiggen.outlines.svg_shape import (
 from jiggen.outlines.xml_tree import DEEPEST, Element, read_tree
 from jiggen.units import MM_PER_INCH, parse_length
 
-MOST_PIECES = 20_000  #: lines and curves
-MOST_DRAWN = 50_000  #: elements, each counted as often as it is used
 _PX = MM_PER_INCH / 96.0
 _REAL = re.compile(r"(mm|cm|in|pt|pc|q)\s*$", re.IGNORECASE)
 #: Elements that draw nothing of their own, and hold nothing that is drawn where it stands.

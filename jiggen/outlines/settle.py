@@ -2,25 +2,29 @@
 
 import math
 from collections.abc import Sequence
-from typing import Literal
+from typing import Literal, assert_never
 
 import numpy as np
 
 from jiggen.errors import InputError
-from jiggen.geometry.measure import area, is_counter_clockwise
-from jiggen.geometry.path import Arc, Path, reverse
+from jiggen.geometry.bspline import BSpline
+from jiggen.geometry.curve import CubicBezier, EllipseArc, QuadraticBezier
+from jiggen.geometry.measure import is_counter_clockwise
+from jiggen.geometry.path import Arc, Line, Path, reverse
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import IDENTITY, Similarity, scaled, shifted, turned
 from jiggen.geometry.trace import Floats
 from jiggen.outlines.axis import CentreLine, find_axis
 from jiggen.outlines.chain import Chained, chain
 from jiggen.outlines.contours import Contour, Found, find_contours
-from jiggen.outlines.drawn import Drawing
+from jiggen.outlines.drawn import Drawing, Piece
 from jiggen.outlines.fitted import fit_contour
 from jiggen.outlines.measure import waists
 from jiggen.outlines.mirror import asymmetry, followed
 from jiggen.outlines.model import Brought, Kind, Station, Wish
 
+#: Size of a drawing in either direction.
+LARGEST_MM = 20_000.0
 _HALF_TURN = Similarity(cosine=-1.0, sine=0.0)
 #: Bouts whose widths differ by a smaller share than this are as wide; so is a middle as far from both ends.
 _AS_WIDE, _IN_THE_MIDDLE = 0.005, 0.002
@@ -40,6 +44,7 @@ def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) 
         JiggenError: If it holds no sound outline.
     """
     took = list(drawing.took)
+    _check_size(drawing, file)
     chained = chain(drawing.strokes, wish.gap_mm, file=file)
     found = find_contours(chained, drawing, wish, file=file)
     outer = found.outer
@@ -78,6 +83,36 @@ def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) 
         kind=kind,
         sha256=sha256,
     )
+
+
+def _check_size(drawing: Drawing, file: str) -> None:
+    """Refuses what no drawing of an instrument could be, before anything is reckoned with it."""
+    places = [place for stroke in drawing.strokes for piece in stroke.pieces for place in _reach(piece)]
+    for axis in ("x", "y"):
+        along = [getattr(place, axis) for place in places]
+        size = max(along, default=0.0) - min(along, default=0.0)
+        if size > LARGEST_MM:
+            raise InputError(
+                where=file,
+                got=f"a drawing of {size / 1000.0:.1f} m",
+                expected=f"at most {LARGEST_MM / 1000.0:.0f} m",
+                mend="Check its units, or take one layer",
+            )
+
+
+def _reach(piece: Piece) -> tuple[Point, ...]:
+    """Returns places that a piece may reach, or that stand for them."""
+    match piece:
+        case Line():
+            return piece.start, piece.end
+        case Arc():
+            return piece.box.low, piece.box.high
+        case EllipseArc():
+            return piece.centre - piece.major, piece.centre + piece.major, piece.centre + piece.minor
+        case QuadraticBezier() | CubicBezier() | BSpline():
+            return piece.controls
+        case _:
+            assert_never(piece)
 
 
 def _sized(outer: Contour, lay: Similarity, wish: Wish) -> tuple[Path, float, float]:
@@ -168,18 +203,16 @@ def _axis_words(line: CentreLine, wish: Wish, drawing: Drawing) -> str:
 
 
 def _contour_words(found: Found) -> str:
-    path = found.outer.path
-    arcs = sum(isinstance(piece, Arc) for piece in path)
+    outer = found.outer
     within = _counted(len(found.inner), "contour") if found.inner else "nothing"
     return (
-        f"the outline ({found.outer.where}), {found.outer.size}, {abs(area(path)):.0f} mm²:"
-        f" {_counted(len(found.outer.pieces), 'piece')} as {_counted(arcs, 'arc')} and"
-        f" {_counted(len(path) - arcs, 'line')}; {within} within it"
+        f"the outline ({outer.where}): {outer.size} as drawn, {_counted(len(outer.pieces), 'piece')};"
+        f" {within} within it"
     )
 
 
 def _counted(count: int, noun: str) -> str:
-    return f"{count or 'no'} {noun}{'' if count == 1 else 's'}"
+    return f"{count} {noun}{'' if count == 1 else 's'}"
 
 
 def _joined_words(chained: Chained, drawing: Drawing) -> list[str]:

@@ -15,16 +15,19 @@ from jiggen.geometry.affine import Affine, as_arcs, with_ends
 from jiggen.geometry.curve import CubicBezier, EllipseArc, QuadraticBezier
 from jiggen.geometry.path import COINCIDENT, Line
 from jiggen.geometry.point import Point
-from jiggen.outlines.drawn import Piece
+from jiggen.outlines.drawn import MOST_PIECES, Piece
 from jiggen.units import MM_PER_INCH
 
 SHAPES = ("path", "circle", "line", "polyline", "polygon", "rect", "ellipse")
 #: Characters of path data or points in one file.
-MOST_CHARACTERS = 4_000_000
-_NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
+MOST_CHARACTERS = 1_500_000
+#: Numbers in one path: as many as so many elliptical arcs have.
+MOST_NUMBERS = 7 * MOST_PIECES
+#: Takes as much as it can and gives nothing back, as the standard wants it; so no text takes long to refuse.
+_NUMBER = r"[-+]?+(?:\d++(?:\.\d*+)?+|\.\d++)(?:[eE][-+]?+\d++)?+"
 _PATH_DATA = re.compile(rf"(?:[\sMmLlHhVvCcSsQqTtAaZz,]|{_NUMBER})*+", re.ASCII)
 _POINTS = re.compile(rf"(?:[\s,]|{_NUMBER})*+", re.ASCII)
-_ONE = re.compile(rf"\s*(\w+)\s*\(\s*({_NUMBER}(?:[\s,]+{_NUMBER}|(?=[-+.]){_NUMBER})*)\s*\)\s*,?", re.ASCII)
+_ONE = re.compile(rf"\s*+(\w++)\s*+\(\s*+((?:{_NUMBER}[\s,]*+)++)\)\s*+,?+", re.ASCII)
 _ARGUMENTS = {
     "matrix": (6,),
     "translate": (1, 2),
@@ -46,7 +49,7 @@ UNITS_PX = {
 }
 _LENGTH = re.compile(rf"\s*({_NUMBER})\s*({'|'.join(UNITS_PX)}|%)\s*", re.ASCII | re.IGNORECASE)
 #: Coordinates farther out than this, in user units, are none of a drawing.
-_FARTHEST = 1e7
+_FARTHEST = 1e9
 _EXPECTED = "numbers that a drawing could have"
 
 
@@ -235,6 +238,10 @@ def _path(data: str, where: str) -> list[Sub]:
             got=f"path data {quoted(data[at:])}",
             expected="path data: letters and finite numbers, M first",
         )
+    count = sum(1 for _ in re.finditer(_NUMBER, data, re.ASCII))
+    if count > MOST_NUMBERS:
+        got = f"path data of {count} numbers, for more than {MOST_PIECES} lines and curves"
+        raise InputError(where=where, got=got, expected="an outline, which takes some hundred")
     try:
         segments = list(Path(data))
     except (ValueError, IndexError, TypeError, ZeroDivisionError, OverflowError):

@@ -64,6 +64,10 @@ class _Reader:
                 expected="well-formed XML to its end",
                 mend="The file may be cut short: save it again",
             ) from None
+        except (LookupError, ValueError) as error:  # an encoding that Python does not have
+            raise InputError(
+                where=self.file, got=str(error)[:100], expected="UTF-8", mend="Save it again"
+            ) from None
         if self.root is None:
             raise InputError(where=self.file, got="no element", expected="an SVG file")
         return self.root

@@ -81,6 +81,18 @@ diagonal.rising, 141.39, mm
 diagonal.falling, 141.46, mm
 """
 
+STATIONS = """\
+x (mm), half-width (mm), other-half-width (mm)
+0, 0, 0
+50, 110, 108
+120, 125, 124
+200, 100, 101
+300, 160, 162
+380, 175, 175
+450, 120, 119
+480, 0, 0
+"""
+
 MEASURED = """\
 feature, reading, unit
 5, 157.55, mm
@@ -145,6 +157,17 @@ ROWS = [
         bench="1,35mm",
     ),
     Row("start --measured bnech.csv --name W", exit_code=2, complains="Did you mean bench.csv?", bench=BENCH),
+    Row("outline --help", says="--scale-to"),
+    Row("outline bench.csv", says="curve farther out by", bench=STATIONS),
+    Row("outline bench.csv --json", says='"jiggen-outline/1"', bench=STATIONS),
+    Row("outline bench.csv --scale-to length=500mm", says="500.00 mm", bench=STATIONS),
+    Row("outline bench.csv --svg body.svg", complains="wrote body.svg", bench=STATIONS, leaves=("body.svg",)),
+    Row("outline bench.csv --svg bench.csv", exit_code=2, complains="bench.csv", bench=STATIONS),
+    Row("outline bench.csv --scale-to 480mm", exit_code=2, complains="--scale-to", bench=STATIONS),
+    Row("outline bench.csv --axis z", exit_code=2, complains="--axis", bench=STATIONS),
+    Row("outline bench.csv --units furlong", exit_code=2, complains="--units", bench=STATIONS),
+    Row("outline bench.csv", exit_code=2, complains="does not say its units", bench="0,0\n1,3\n2,4\n3,0"),
+    Row("outline body.svg", exit_code=2, complains="body.svg: got no such file"),
     Row("layout wren.toml", says="314.000", design=PLAIN),
     Row("layout wren.toml --explain", says="fret 12 = scale × (1 − 2^(−n/12))", design=PLAIN),
     Row("layout wren.toml --rule-of-thumb", says="by rule-of-thumb", complains="rule of thumb", design=THUMB),
