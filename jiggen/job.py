@@ -21,6 +21,7 @@ from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.cost import cost_of_sheet
 from jiggen.sheets.model import Member, SheetSet
 from jiggen.sheets.nest import nest
+from jiggen.sheets.story import tab_lines
 from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate
 from jiggen.shop.limits import allowed, errors_of
@@ -66,6 +67,7 @@ class Order:
         formats: Words for formats, such as `dxf` and `svg`; empty: all.
         options: How the files are written.
         proof: Whether the files are read back and measured before they are saved.
+        tab_width_mm: Of tabs that hold parts in the sheet; None: as the machine's profile says.
     """
 
     parts: tuple[str, ...] = ()
@@ -75,6 +77,7 @@ class Order:
     allow: tuple[str, ...] = ()
     options: Options = DEFAULTS
     proof: bool = True
+    tab_width_mm: float | None = None
 
 
 def fit_out_workshop(make: Make, order: Order) -> Workshop:
@@ -85,6 +88,8 @@ def fit_out_workshop(make: Make, order: Order) -> Workshop:
     """
     material = material_from_profile(find("materials", order.material or make.material or DEFAULT_MATERIAL))
     machine = machine_from_profile(find("machines", order.machine or make.machine or DEFAULT_MACHINE))
+    if order.tab_width_mm is not None:
+        machine = replace(machine, tab_width_mm=order.tab_width_mm or None)
     return fit_out(material, machine, make)
 
 
@@ -234,6 +239,7 @@ class Made:
             yield f"sheet {sheet.number}, {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm{price}: {parts}"
         placements = [each for sheet in self.sheet_set.sheets for each in sheet.placements]
         yield from mirrored_line([each.cut_part for each in placements])
+        yield from tab_lines(self.sheet_set.sheets)
         yield from growth_lines(
             self.sheet_set.workshop, self.neck.spec.scale.value, self.neck.telling_frets()
         )

@@ -96,6 +96,12 @@ def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
     is_flag=True,
     help="Add a line of 50 mm to DXF and SVG, in an operation of its own, to measure.",
 )
+@click.option(
+    "--tabs",
+    default="",
+    metavar="WIDTH",
+    help="Leave tabs of this width uncut that hold parts in the sheet; 0mm: none.  [default: the machine's]",
+)
 @click.option("--no-proof", is_flag=True, help="Do not read the files back and measure them.")
 @click.option("--dry-run", is_flag=True, help="Do all but write, and say what would be written.")
 @click.option(
@@ -138,6 +144,7 @@ def command(
     dpi: float | None,
     paper: str,
     check_line: bool,
+    tabs: str,
     no_proof: bool,
     dry_run: bool,
     replace_edited: bool,
@@ -160,6 +167,7 @@ def command(
     from jiggen.cli.printing import print_doubts
     from jiggen.export.options import read_options
     from jiggen.shop.limits import told
+    from jiggen.units import parse_length
 
     order = job.Order(
         parts=_words(only),
@@ -171,6 +179,7 @@ def command(
             dxf_version=dxf_version, dxf_entities=dxf_entities, dpi=dpi, paper=paper, check_line=check_line
         ),
         proof=not no_proof,
+        tab_width_mm=parse_length(tabs, where="--tabs", allow="non-negative").mm if tabs else None,
     )
     _refuse_idle(designs, base=base, vary=vary, dry_run=dry_run)
     if vary:

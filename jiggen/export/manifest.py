@@ -249,6 +249,7 @@ def _feature(feature: Feature, mark: Mark | None) -> Json:
         "finished_bounds": _box(around(bounds(path) for path in feature.paths)),
         "cut_bounds": _box(mark.box) if mark else None,
         "cut_length_mm": sum(length(path) for path in mark.paths) if mark else None,
+        **({"tabs": path_data(mark.tabs, decimals=JSON_DECIMALS)} if mark and mark.tabs else {}),
     }
 
 

@@ -38,11 +38,11 @@ def sheet_picture(sheet: Sheet, *, thinnest_mm: float) -> Iterator[str]:
 def _contours(sheet: Sheet) -> str:
     """Returns the parts as areas; by the even-odd rule openings stay white, and parts within them do not."""
     contours = [
-        path
-        for operation in sheet.machine.operations
-        for mark in sheet.marks(operation.name)
-        if mark.feature.role in {Role.EDGE, Role.OPENING}
-        for path in mark.paths
+        placement.written(path)
+        for placement in sheet.placements
+        for cut in placement.cut_part.features
+        if cut.feature.role in {Role.EDGE, Role.OPENING}
+        for path in cut.paths
         if path.closed
     ]
     return path_data(contours, flip_at=sheet.height_mm, decimals=_DECIMALS)

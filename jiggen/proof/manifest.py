@@ -11,7 +11,7 @@ from jiggen.design.accuracy import DEFAULT_LIMITS, OWN_KINDS, Limits
 from jiggen.design.model import Grade
 from jiggen.errors import InputError, quoted
 from jiggen.proof.path_data import strokes
-from jiggen.proof.trace import FARTHEST_MM, Place, Stroke
+from jiggen.proof.trace import FARTHEST_MM, Place, Stroke, length
 from jiggen.units import parse_length
 
 T = TypeVar("T")
@@ -42,7 +42,8 @@ class Wanted:
         finished: Its finished contours; empty for lettering.
         finished_bounds: Of those.
         cut_bounds: Of what the machine follows, on the sheet.
-        cut_length_mm: Of the same.
+        cut_length_mm: Of the same, tabs included.
+        tabs: Stretches of it that are left uncut.
     """
 
     id: str
@@ -56,6 +57,7 @@ class Wanted:
     finished_bounds: Bounds | None
     cut_bounds: Bounds | None
     cut_length_mm: float | None
+    tabs: tuple[Stroke, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -345,6 +347,8 @@ def _feature(table: _Table) -> Wanted:
         raise error.at(f"{table.where} finished") from None
     if not all(stroke.is_plausible() for stroke in finished):
         raise _wrong(f"{table.where} finished", data, "numbers that a part could have")
+    tabs = _tabs(table)
+    cut_length = table.number_or_none("cut_length_mm")
     return Wanted(
         id=table.text("id"),
         role=role,
@@ -356,8 +360,23 @@ def _feature(table: _Table) -> Wanted:
         finished=finished,
         finished_bounds=table.bounds_or_none("finished_bounds"),
         cut_bounds=table.bounds_or_none("cut_bounds"),
-        cut_length_mm=table.number_or_none("cut_length_mm"),
+        cut_length_mm=cut_length + sum(map(length, tabs)) if cut_length is not None else None,
+        tabs=tabs,
     )
+
+
+def _tabs(table: _Table) -> tuple[Stroke, ...]:
+    """Returns the stretches that are left uncut, none for most features."""
+    if "tabs" not in table.value:
+        return ()
+    data = table.text("tabs")
+    try:
+        tabs = strokes(data, half_turn_mm=_HALF_TURN_MM)
+    except InputError as error:
+        raise error.at(f"{table.where} tabs") from None
+    if not all(stroke.is_plausible() and not stroke.closed for stroke in tabs):
+        raise _wrong(f"{table.where} tabs", data, "open stretches that a sheet could have")
+    return tabs
 
 
 def _datum(table: _Table) -> tuple[Place, ...]:

@@ -15,6 +15,7 @@ from jiggen.proof.placing import placed_twice
 from jiggen.proof.read_dxf import read_dxf
 from jiggen.proof.read_svg import read_svg
 from jiggen.proof.report import Fault, Finding, Report, Row, gathered
+from jiggen.proof.tabs import broken_free
 from jiggen.proof.trace import Reading
 
 
@@ -154,10 +155,12 @@ def _prove_reading(
     proof: SheetProof, name: str, reading: Reading
 ) -> tuple[tuple[Row, ...], Sequence[Finding]]:
     reading, checked = _without_check_line(reading, name)
+    reading, cut_tabs = broken_free(proof.sheet, reading, name)
     seen = proof.look(reading, name)
     findings = [
         *reading.findings,
         *checked,
+        *cut_tabs,
         *_sheet_size(proof.sheet, reading, name),
         *seen.findings,
         *(finding for part in proof.sheet.parts for finding in _tag(part, reading, name)),

@@ -49,6 +49,7 @@ class Fault(StrEnum):
     CUT_INTO = "cut-into"  #: something cuts into the part where nothing should
     FALLS_APART = "falls-apart"  #: the part comes out in pieces
     NOT_FREE = "not-free"  #: the part stays in the sheet
+    TAB_CUT = "tab-cut"  #: a stretch that was to hold the part in the sheet is cut as well
     UNUSUAL = "unusual"  #: not as the contract has it, but read all the same
     OUTSIDE_PART = "outside-part"  #: lettering that runs off its part
     WRONG_TAG = "wrong-tag"  #: the tag in the file is not the manifest's

@@ -7,6 +7,7 @@ DXF measure: 0 is straight, + turns left, 1 is a half turn). Flattening is a nam
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from jiggen.proof.report import Finding
 
@@ -75,6 +76,16 @@ class Reading:
     findings: tuple[Finding, ...] = ()
     tags: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     size_mm: tuple[float, float] | None = None
+
+
+def length(stroke: Stroke) -> float:
+    """Returns the length along a stroke, in mm."""
+    ends = (*stroke.points, stroke.points[0]) if stroke.closed else stroke.points
+    total = 0.0
+    for (one, other), bulge in zip(pairwise(ends), stroke.bulges, strict=True):
+        chord, half = math.dist(one, other), 2.0 * math.atan(abs(bulge))  # half the sweep
+        total += chord * half / math.sin(half) if half else chord
+    return total
 
 
 def circle(x: float, y: float, radius: float) -> Stroke:

@@ -128,9 +128,9 @@ def share_used(sheet: Sheet) -> float:
     """Returns how much of the sheet's area its parts take up, their openings not taken off: 0 to 1."""
     edges = [
         path
-        for operation in sheet.machine.operations
-        if operation.role is Role.EDGE
-        for mark in sheet.marks(operation.name)
-        for path in mark.paths
+        for placement in sheet.placements
+        for cut in placement.cut_part.features
+        if cut.feature.role is Role.EDGE
+        for path in cut.paths
     ]
     return sum(abs(area(path)) for path in edges) / (sheet.width_mm * sheet.height_mm)

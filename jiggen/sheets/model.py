@@ -6,6 +6,7 @@ times the machine's scale, about the sheet's origin (step 4 of the model in `sho
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import chain
 
 from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box, around
@@ -14,12 +15,13 @@ from jiggen.geometry.path import Path, reverse
 from jiggen.geometry.point import ORIGIN, Point
 from jiggen.geometry.similarity import Similarity
 from jiggen.geometry.stretch import stretched
-from jiggen.parts.model import Feature
+from jiggen.parts.model import Feature, Role
 from jiggen.sheets.order import shortest_way
+from jiggen.sheets.tabs import with_tabs
 from jiggen.shop.limits import Finding
 from jiggen.shop.machine import Machine
 from jiggen.shop.material import Material
-from jiggen.shop.model import CutPart
+from jiggen.shop.model import CutFeature, CutPart
 from jiggen.shop.workshop import Workshop
 
 
@@ -54,6 +56,7 @@ class Mark:
         paths: Sheet coordinates, times the machine's scale.
         box: Bounds of all paths.
         single_pass: Whether it is a slot cut in one pass, whose path is open.
+        tabs: Stretches between the paths of an edge that are left uncut.
     """
 
     id: str
@@ -63,6 +66,7 @@ class Mark:
     paths: tuple[Path, ...]
     box: Box
     single_pass: bool = False
+    tabs: tuple[Path, ...] = ()
 
     @property
     def start(self) -> Point:
@@ -101,7 +105,7 @@ class Sheet:
     )  # laid out once, read by every writer
 
     def __post_init__(self) -> None:
-        marks = tuple(_marks_of(self.placements))
+        marks = tuple(_marks_of(self.placements, self.machine))
         object.__setattr__(self, "_marks", tuple(_in_order(marks, self.machine)))
 
     def marks(self, operation: str) -> Iterator[Mark]:
@@ -124,11 +128,12 @@ def _in_order(marks: Sequence[Mark], machine: Machine) -> Iterator[Mark]:
             yield mark
 
 
-def _marks_of(placements: Iterable[Placement]) -> Iterator[Mark]:
+def _marks_of(placements: Iterable[Placement], machine: Machine) -> Iterator[Mark]:
     for placement in placements:
         part = placement.cut_part.part.name
         for cut in placement.cut_part.features:
-            paths = tuple(placement.written(path) for path in cut.paths)
+            runs, tabs = _parted(cut, placement.cut_part, machine)
+            paths = tuple(placement.written(path) for path in runs)
             yield Mark(
                 id=f"{part}.{cut.feature.id}",
                 part=part,
@@ -137,7 +142,27 @@ def _marks_of(placements: Iterable[Placement]) -> Iterator[Mark]:
                 paths=paths,
                 box=around(bounds(path) for path in paths),
                 single_pass=cut.single_pass,
+                tabs=tuple(placement.written(path) for path in tabs),
             )
+
+
+def _parted(
+    cut: CutFeature, cut_part: CutPart, machine: Machine
+) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
+    """Returns the paths of a feature, and the tabs between them where the machine leaves tabs on an edge."""
+    if machine.tab_width_mm is None or cut.feature.role is not Role.EDGE:
+        return cut.paths, ()
+    notches = [
+        end
+        for feature in cut_part.part.features
+        if feature.cut_in == cut.feature.id
+        for path in feature.paths
+        for end in (path.start, path.end)
+    ]
+    width, spacing, beam = machine.tab_width_mm, machine.tab_spacing_mm, cut_part.tag.kerf_mm
+    parted = [with_tabs(each, width, spacing, beam_mm=beam, notches=notches) for each in cut.paths]
+    runs, tabs = zip(*parted, strict=True)
+    return tuple(chain.from_iterable(runs)), tuple(chain.from_iterable(tabs))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

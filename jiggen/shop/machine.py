@@ -79,6 +79,8 @@ class Machine:
         operations: In the order in which they are run.
         travel_mm_per_s: How fast the head moves without working; None when nobody said.
         acceleration_mm_per_s2: At which the head gains and loses speed; None when nobody said.
+        tab_width_mm: Of what is left uncut of a part's edge here and there, so that it stays in the sheet; None: nothing.
+        tab_spacing_mm: About how far apart such tabs stand.
         price_per_hour: Of running it; None when nobody said.
         accuracy: How far parts made on it may be off, as far as the profile says.
         cautions: Sentences for whoever runs it.
@@ -104,6 +106,8 @@ class Machine:
     operations: tuple[Operation, ...]
     travel_mm_per_s: float | None = None
     acceleration_mm_per_s2: float | None = None
+    tab_width_mm: float | None = None
+    tab_spacing_mm: float = 150.0
     price_per_hour: Price | None = None
     accuracy: Accuracy = Accuracy()  # noqa: RUF009 - frozen
     cautions: tuple[str, ...] = ()

@@ -373,6 +373,20 @@ MACHINE_ROWS = (
         rare=True,
     ),
     Row(
+        key="tab-width",
+        field="tab_width_mm",
+        kind=_ANY_LENGTH,
+        about="width of tabs that hold parts in the sheet; none when left out",
+        rare=True,
+    ),
+    Row(
+        key="tab-spacing",
+        field="tab_spacing_mm",
+        kind=_ANY_LENGTH,
+        about="about how far apart tabs stand along a part's edge; 150 mm when left out",
+        rare=True,
+    ),
+    Row(
         key="price-per-hour",
         field="price_per_hour",
         kind=price(example='"30 EUR"'),

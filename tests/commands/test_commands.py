@@ -206,6 +206,13 @@ ROWS = [
     ),
     Row("make wren.toml --out elsewhere", design=PLAIN, leaves=("elsewhere/wren/manifest.json",)),
     Row("make wren.toml --only nut-rule", says="nut-rule", design=PLAIN, leaves=("out/wren/sheet-1.dxf",)),
+    Row(
+        "make wren.toml --only nut-rule --tabs 1mm",
+        says="tabs of 1.00 mm hold nut-rule (3) in the sheet",
+        design=PLAIN,
+        leaves=("out/wren/sheet-1.dxf",),
+    ),
+    Row("make wren.toml --tabs wide", exit_code=2, complains='--tabs: got "wide"', design=PLAIN),
     Row("make --list", says="bridge-locator"),
     Row("make --list", says="needs bridge.length, bridge.width, bridge.front"),
     Row("make --list", says="every one that the neck can have"),

@@ -1,0 +1,80 @@
+"""Tabs: short stretches of a part's edge that are left uncut, so that it stays in the sheet until it is taken out by hand.
+
+They stand on straight or gentle stretches, away from corners, about evenly round the part; where enough of its edge has
+no notches, only there, since a notched edge is one to trust and what is left of a tab has to be filed off. Millimetres.
+"""
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from jiggen.geometry.measure import length
+from jiggen.geometry.path import Arc, Path, Segment
+from jiggen.geometry.point import Point
+from jiggen.geometry.segment import length_of
+from jiggen.geometry.stroke import stretch
+
+#: From a tab's end to the nearest corner, as a share of its width, so that a knife gets at it.
+_CLEAR = 1.0
+#: Least radius of an arc that a tab may stand on, in widths of it.
+_GENTLE = 8.0
+#: With fewer of them a part swings; with so many it is held well.
+_FEWEST, _ENOUGH = 2, 3
+#: A piece that ends this near to a notch's mouth, in mm, ends at it: the beam's half width and the sheet's growth.
+_AT_NOTCH = 1.0
+
+
+def with_tabs(
+    contour: Path, width_mm: float, spacing_mm: float, *, beam_mm: float, notches: Sequence[Point] = ()
+) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
+    """Returns the runs that are cut of a contour, and the stretches between them that are not.
+
+    Args:
+        contour: Closed; what the beam's middle follows.
+        width_mm: Of what is left of the sheet at each tab, at its narrowest.
+        spacing_mm: About how far along the contour they stand from each other.
+        beam_mm: Full width of the cut, which eats into a tab from both sides.
+        notches: The corners of notches' mouths.
+
+    Returns:
+        Runs in the contour's own direction, and as many tabs, each after the run before it. The whole contour and no
+        tabs where there is no room for two.
+    """
+    whole, gap = length(contour), width_mm + beam_mm
+    count = max(_FEWEST, round(whole / spacing_mm))
+    room = list(_room(contour.segments, gap, notches))
+    places = _places([(low, high) for low, high, notched in room if not notched], whole, gap, count)
+    if len(places) < _ENOUGH:
+        places = _places([(low, high) for low, high, _ in room], whole, gap, count)
+    if len(places) < _FEWEST:
+        return (contour,), ()
+    ends = [*places, places[0] + whole]
+    runs = [stretch(contour, one + gap / 2.0, other - gap / 2.0) for one, other in pairwise(ends)]
+    tabs = [stretch(contour, other - gap / 2.0, other + gap / 2.0) for other in (*places[1:], places[0])]
+    return tuple(runs), tuple(tabs)
+
+
+def _places(room: Sequence[tuple[float, float]], whole: float, gap: float, count: int) -> list[float]:
+    """Returns where the middles of tabs stand along a contour, rising: each the nearest there is room to its share."""
+    found: list[float] = []
+    for number in range(count):
+        wanted = (number + 0.5) * whole / count
+        near = [min(max(wanted, low), high) for low, high in room]
+        best = min(near, key=lambda place: abs(place - wanted), default=None)
+        if best is not None and abs(best - wanted) < whole / count / 2.0 - gap:
+            found.append(best)
+    return found
+
+
+def _room(
+    pieces: Sequence[Segment], gap: float, notches: Sequence[Point]
+) -> Iterator[tuple[float, float, bool]]:
+    """Yields from where to where along a contour the middle of a tab may stand, and whether a notch is beside it."""
+    walked, clear = 0.0, gap * (0.5 + _CLEAR)
+    for piece in pieces:
+        here = length_of(piece)
+        is_gentle = not isinstance(piece, Arc) or piece.radius >= _GENTLE * gap
+        if is_gentle and here > 2.0 * clear:
+            ends = (piece.start, piece.end)
+            notched = any(end.distance(mouth) < _AT_NOTCH for end in ends for mouth in notches)
+            yield walked + clear, walked + here - clear, notched
+        walked += here
