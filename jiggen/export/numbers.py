@@ -8,7 +8,8 @@ DECIMALS = 4
 LETTERING_DECIMALS = 3
 
 #: A fifth of the time goes into writing numbers, so each format is looked up, not spelt out each time.
-_FIXED = tuple(f"%.{decimals}f" for decimals in range(13))
+#: The bulge of the flattest arc that is not written straight, some kilometres in radius, takes the most decimals.
+_FIXED = tuple(f"%.{decimals}f" for decimals in range(24))
 
 
 def number(value: float, decimals: int = DECIMALS) -> str:

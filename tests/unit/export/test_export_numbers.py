@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jiggen.export.numbers import is_written_straight, number, snapped
+from jiggen.export.dxf_entities import _bulge
+from jiggen.export.numbers import DECIMALS, is_written_straight, number, snapped
 from jiggen.export.writer import sheet_file_name
 from jiggen.geometry.path import Arc
 from jiggen.geometry.point import Point
@@ -33,6 +34,15 @@ from jiggen.geometry.point import Point
 )
 def test_numbers_have_fixed_decimals_and_no_ornaments(value: float, text: str) -> None:
     assert number(value) == text
+
+
+@pytest.mark.parametrize("chord", [3.0, 30.0, 300.0, 3000.0])
+def test_the_flattest_arc_keeps_its_radius(chord: float) -> None:
+    flattest = Arc(Point(0.0, 0.0), Point(chord, 0.0), 2.01e-4 / chord)  # nearly flat enough to be a line
+    assert not is_written_straight(flattest)
+    group = _bulge(0.0, 0.0, flattest.bulge, (chord, 0.0, 0.0), DECIMALS)
+    read = Arc(flattest.start, flattest.end, float(group.splitlines()[1]))
+    assert read.radius == pytest.approx(flattest.radius, abs=1e-4)
 
 
 @given(st.floats(min_value=-1e9, max_value=1e9), st.integers(0, 9))
