@@ -3,6 +3,7 @@
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from jiggen.design.by_outline import not_of_profile
 from jiggen.design.model import ASSUMED, CHOSEN, Design, Given
 
 
@@ -44,7 +45,10 @@ def fill_design(design: Design, defaults: Design) -> Design:
     return replace(
         design,
         **_missing(design, defaults, profile, kept_out),
-        **{name: _filled(own, getattr(defaults, name), profile, kept_out) for name, own in groups.items()},
+        **{
+            name: _filled(own, getattr(defaults, name), profile, kept_out | not_of_profile(name, own))
+            for name, own in groups.items()
+        },
         make=replace(
             _filled(design.make, defaults.make, profile, kept_out),
             parts=design.make.parts or defaults.make.parts,

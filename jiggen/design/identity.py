@@ -5,9 +5,11 @@ import json
 from dataclasses import fields, is_dataclass
 from typing import Any
 
+from jiggen.design.by_outline import of_no_effect
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_rule_text import fret_rule_text
 from jiggen.design.model import Given, PartialFret
+from jiggen.design.outline import Outline
 from jiggen.design.spec import Spec, groups_of
 from jiggen.design.usual import USUAL, USUAL_IN_GROUPS
 
@@ -19,7 +21,11 @@ def canonical(spec: Spec) -> str:
     was typed in inches or in mm. What goes without saying is left out too: a key that is new to jiggen and not used by
     a design does not change its form.
     """
-    groups = {name: _numbers(group, f"{name}.") for name, group in groups_of(spec)}
+    groups = {
+        name: {field: each for field, each in _numbers(group, f"{name}.").items() if field not in idle}
+        for name, group in groups_of(spec)
+        for idle in [of_no_effect(name, group)]
+    }
     numbers = {name: each for name, each in _numbers(spec).items() if name not in _of_no_effect(spec)}
     form = numbers | {name: group for name, group in groups.items() if group}
     return json.dumps(form, sort_keys=True, separators=(",", ":"))
@@ -63,7 +69,17 @@ def _number(value: Any) -> Any:
             return fret_rule_text(value)
         case PartialFret():
             return [value.fret, sorted(value.strings)]
+        case Outline():
+            return _outline(value)
         case _ if is_dataclass(value):
             return {each.name: _number(getattr(value, each.name)) for each in fields(value)}
         case _:
             return value
+
+
+def _outline(outline: Outline) -> dict[str, Any]:
+    """What makes two outlines the same: what is in the file and what is asked of it, not what it is called."""
+    scale_to = outline.wish.scale_to
+    form = {each.name: _number(getattr(outline.wish, each.name)) for each in fields(outline.wish)}
+    form["scale_to"] = scale_to and [scale_to.known, _number(scale_to.mm)]
+    return form | {"sha256": outline.brought.sha256, "inner": outline.inner}

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from jiggen.design.given import Given
+from jiggen.design.outline import Outline
 
 
 class BackShape(StrEnum):
@@ -58,6 +59,7 @@ class Head:
 
     Attributes:
         form: `form`, solid or slotted.
+        outline: `outline`, brought along; the numbers of its form are then read off it.
         length: `length`, to its tip.
         width: `width`, where it is widest, at its shoulder.
         width_at_tip: `width-at-tip`; None: as wide there.
@@ -79,6 +81,7 @@ class Head:
     """
 
     form: Given[HeadForm] | None = None
+    outline: Given[Outline] | None = None
     length: Given[float] | None = None
     width: Given[float] | None = None
     width_at_tip: Given[float] | None = None
@@ -150,6 +153,7 @@ class Body:
     """The body seen from the front. TOML table `[body]`. Its length runs along the centre line from its neck end.
 
     Attributes:
+        outline: `outline`, brought along; the numbers of its form are then read off it.
         length: `length`.
         upper_bout: `upper-bout`, width; left out together with the waist for a pear shape.
         waist: `waist`, width.
@@ -177,6 +181,7 @@ class Body:
         side_allowance: `side-allowance`, by which each side is cut longer than it is round, for bending.
     """
 
+    outline: Given[Outline] | None = None
     length: Given[float] | None = None
     upper_bout: Given[float] | None = None
     waist: Given[float] | None = None

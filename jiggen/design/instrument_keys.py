@@ -11,6 +11,7 @@ from jiggen.design.instrument import (
     Ring,
     Smoothness,
 )
+from jiggen.design.outline import outline
 from jiggen.tables.kinds import angle, choice, count, flag, length, listing, table, words
 from jiggen.tables.rows import Kind, Row
 
@@ -91,11 +92,13 @@ _OPENING = table(
 )
 
 
-def _row(key: str, kind: Kind, about: str, example: str = "") -> Row:
+def _row(key: str, kind: Kind, about: str, example: str = "", *, tabular: bool = False) -> Row:
     """A key that few designs need, its field named after it."""
     group, name = key.split(".")
     field = f"{group.replace('-', '_')}.{name.replace('-', '_')}"
-    return Row(key=key, field=field, kind=given(kind), about=about, example=example, rare=True)
+    return Row(
+        key=key, field=field, kind=given(kind, tabular=tabular), about=about, example=example, rare=True
+    )
 
 
 INSTRUMENT_ROWS = (
@@ -117,6 +120,12 @@ INSTRUMENT_ROWS = (
         "how far the deepest line lies toward the bass side",
     ),
     _row("head.form", choice(HeadForm), "tuners on its face, or on its sides with rollers across slots"),
+    _row(
+        "head.outline",
+        outline(example='"head.svg"'),
+        "of the headstock, in a file brought along: a name, or a table with what is asked of it",
+        tabular=True,
+    ),
     _row("head.length", length(example='"175mm"'), "of the headstock, from the back of the nut to its tip"),
     _row("head.width", length(example='"74mm"'), "where its sides begin"),
     _row("head.width-at-tip", length(example='"64mm"'), "where they end"),
@@ -147,6 +156,12 @@ INSTRUMENT_ROWS = (
     _row("head.slot-from-nut", length(example='"28mm"'), "from the nut to where the slots begin"),
     _row("head.slot-from-centre", length(example='"15mm"'), "from the centre line to the middle of a slot"),
     _row("head.roller-depth", length(example='"10mm"'), "from the head's face to the middle of the rollers"),
+    _row(
+        "body.outline",
+        outline(example='"body.svg"'),
+        "of the body, in a file brought along: a name, or a table with what is asked of it",
+        tabular=True,
+    ),
     _row("body.length", length(example='"480mm"'), "of the body along the centre line"),
     _row("body.upper-bout", length(example='"250mm"'), "width of the upper bout"),
     _row("body.waist", length(example='"210mm"'), "width of the waist"),

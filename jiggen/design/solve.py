@@ -3,6 +3,7 @@
 from dataclasses import fields, replace
 from typing import Any, TypeVar
 
+from jiggen.design.by_outline import measured
 from jiggen.design.fill import fill_design
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.limits import check_spec
@@ -40,6 +41,7 @@ def solve(design: Design, defaults: Design | None = None) -> Spec:
     rule: FretRule = (full.fret_rule or USUAL["fret_rule"]).value
     tolerance = full.tolerance.value if full.tolerance else DEFAULT_TOLERANCE
     where = f'design "{full.name}"'
+    full = measured(full, tolerance=tolerance)
     scales = solve_scales(full, rule, tolerance=tolerance, where=where)
     _check_complete(full, scales, rule)
     scales = _present(scales)

@@ -11,6 +11,7 @@ from jiggen.design.accuracy import OWN_KINDS, Limits, limits_of
 from jiggen.design.fret_rule import CentsSteps, DivisorSteps, EqualSteps, RatioSteps
 from jiggen.design.fret_rule_text import fret_rule_text
 from jiggen.design.model import Given, PartialFret
+from jiggen.design.outline import Outline
 from jiggen.design.spec import Spec, groups_of
 from jiggen.export.json_text import JSON_DECIMALS, Json, json_text
 from jiggen.export.path_data import path_data
@@ -143,7 +144,9 @@ def _number(given: Given[Any], *, unit: str | None) -> Json:
     measured = isinstance(value, float) or (
         isinstance(value, list) and any(isinstance(each, float) for each in value)
     )
-    return {"value": value, "unit": unit if measured else None, "source": given.source, "text": given.text}
+    # the folder of a file is the maker's own business
+    text = given.value.name if isinstance(given.value, Outline) else given.text
+    return {"value": value, "unit": unit if measured else None, "source": given.source, "text": text}
 
 
 def _plain(value: Any) -> Json:
@@ -157,6 +160,8 @@ def _plain(value: Any) -> Json:
             return [value.fret, *value.strings]
         case EqualSteps() | CentsSteps() | RatioSteps() | DivisorSteps():
             return fret_rule_text(value)
+        case Outline():
+            return f"{value.name}, SHA-256 {value.brought.sha256}"
         case _ if is_dataclass(value):
             return {each.name: _plain(getattr(value, each.name)) for each in fields(value)}
         case None:

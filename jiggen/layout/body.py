@@ -5,14 +5,19 @@ of two arcs to the waist and one to the lower bout, and a quarter oval to the ta
 a pear, one arc from the board's edge to the lower bout. Where the design asks for it the arcs follow a curve whose bend
 changes gradually (`body_curve`); a cutaway (`cutaway`) takes the place of the first piece. Where nothing says how far
 from the neck end the widest and narrowest places lie, they keep to usual proportions.
+
+An outline that was brought along is taken as it is, laid with its neck end at the joint. It shows the instrument from the
+front as a right-handed player holds it, and is mirrored for a left-handed one.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from jiggen.design.by_outline import body_bouts
 from jiggen.design.given import Given, known
 from jiggen.design.instrument import CutawaySide, Smoothness
+from jiggen.design.outline import Outline
 from jiggen.errors import InputError, LimitError
 from jiggen.geometry.path import Arc, Line, Path, Segment, reverse
 from jiggen.geometry.point import Point
@@ -39,18 +44,24 @@ class Station:
     Attributes:
         name: `upper-bout`, `waist` or `lower-bout`.
         x: In the layout's coordinates, halfway between its places on both sides.
-        width: mm.
+        width: mm, of both sides together.
         shift: How much larger its x is at positive y than at negative y.
+        offset: How far the middle between both sides lies toward positive y.
     """
 
     name: str
     x: float
     width: float
     shift: float = 0.0
+    offset: float = 0.0
 
     def at(self, side: float) -> float:
         """Returns its x on a side, the sign of whose y is given."""
         return self.x + side * self.shift / 2.0
+
+    def reach(self, side: float) -> float:
+        """Returns how far from the centre line it reaches on a side, the sign of whose y is given."""
+        return self.width / 2.0 + side * self.offset
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +75,8 @@ class BodyShape:
         other: The same on the side of negative y.
         stations: From neck end to tail.
         cut: Sides with a cutaway, by the sign of y.
+        uneven: Whether the sides of an outline that was brought along differ.
+        inner: Contours within such an outline that are cut as openings.
     """
 
     neck_end: float
@@ -72,6 +85,8 @@ class BodyShape:
     other: Path
     stations: tuple[Station, ...]
     cut: tuple[float, ...] = ()
+    uneven: bool = False
+    inner: tuple[Path, ...] = ()
 
     @property
     def outline(self) -> Path:
@@ -92,14 +107,14 @@ class BodyShape:
     @property
     def is_symmetrical(self) -> bool:
         """Whether both sides are alike."""
-        return len(self.cut) != 1 and not any(each.shift for each in self.stations)
+        return not self.uneven and len(self.cut) != 1 and not any(each.shift for each in self.stations)
 
 
 def lay_out_body(layout: Layout) -> BodyShape:
     """Returns the body of an instrument.
 
     Args:
-        layout: Of an instrument whose body's length, lower bout and joint are known.
+        layout: Of an instrument whose body's length, lower bout and joint are known, or its outline and joint.
 
     Raises:
         InputError: If there is an upper bout without a waist or the other way about, no fret at the joint, or a number
@@ -107,6 +122,8 @@ def lay_out_body(layout: Layout) -> BodyShape:
         LimitError: If the numbers make no body.
     """
     body = layout.spec.body
+    if body.outline is not None:
+        return _brought(layout, body.outline.value)
     length = known(body.length)
     if (body.upper_bout is None) != (body.waist is None):
         there, missing = ("upper-bout", "waist") if body.upper_bout else ("waist", "upper-bout")
@@ -137,6 +154,35 @@ def lay_out_body(layout: Layout) -> BodyShape:
             for each in stations
         ),
         cut=cut,
+    )
+
+
+def _brought(layout: Layout, outline: Outline) -> BodyShape:
+    """The body whose outline was brought along."""
+    found, bouts, even = body_bouts(outline)
+    move, treble = shifted(joint(layout) - found.neck_end, 0.0), _treble(layout)
+    high, low = move.path(found.high), move.path(found.low)
+    inner = tuple(move.path(each) for each in outline.brought.inner) if outline.inner else ()
+    if treble < 0.0:
+        high, low = MIRROR.path(low), MIRROR.path(high)
+        inner = tuple(reverse(MIRROR.path(each)) for each in inner)
+    return BodyShape(
+        neck_end=high.start.x,
+        tail=high.end.x,
+        half=high,
+        other=low,
+        stations=tuple(
+            Station(
+                name=each.name,
+                x=high.start.x + each.x,
+                width=each.width,
+                shift=treble * each.shift,
+                offset=treble * each.offset,
+            )
+            for each in bouts
+        ),
+        uneven=not even,
+        inner=inner,
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
+from jiggen.design.by_outline import body_bouts
 from jiggen.design.given import known
 from jiggen.design.model import SOLVED
 from jiggen.design.quote import is_own
@@ -138,6 +139,7 @@ def body_steps(layout: Layout) -> Iterator[Step]:
     found = body_numbers(layout)
     if found is None:
         return
+    yield from _read_off(layout)
     yield _step(
         "tail from the nut",
         "neck end + body length",
@@ -174,8 +176,32 @@ def body_steps(layout: Layout) -> Iterator[Step]:
         )
 
 
-def _step(name: str, formula: str, figures: str, result: str) -> Step:
-    return Step(name=name, formula=formula, figures=figures, result=result, source=SOLVED)
+def _read_off(layout: Layout) -> Iterator[Step]:
+    """Yields what was read off an outline that was brought along."""
+    given = layout.spec.body.outline
+    if given is None:
+        return
+    halves, bouts, _ = body_bouts(given.value)
+    yield _step(
+        "length of the body",
+        "tail − neck end, where the centre line meets the outline",
+        f"{halves.high.end.x:.3f} − {halves.neck_end:.3f}",
+        format_mm(halves.length),
+        given.value.source,
+    )
+    for each in bouts:
+        high, low = each.reach
+        yield _step(
+            each.name.replace("-", " "),
+            "how far both sides reach from the centre line",
+            f"{high:.3f} + {low:.3f}",
+            format_mm(each.width),
+            given.value.source,
+        )
+
+
+def _step(name: str, formula: str, figures: str, result: str, source: str = SOLVED) -> Step:
+    return Step(name=name, formula=formula, figures=figures, result=result, source=source)
 
 
 def _is_told(layout: Layout) -> bool:

@@ -6,6 +6,8 @@ less than 0.1 mm at its post.
 
 Strings go to the posts on their own side of the neck, the outermost to the nearest, and pass the post on the side of
 the centre line (common practice).
+
+An outline that was brought along (`brought_head`) takes the place of the head's own sides.
 """
 
 import math
@@ -19,6 +21,7 @@ from jiggen.errors import ConflictError, InputError, LimitError
 from jiggen.geometry.path import Line, Path, rounded
 from jiggen.geometry.point import Point, between
 from jiggen.layout.board import crossing
+from jiggen.layout.brought_head import check_on_head, inset_y, laid_head, straight_side
 from jiggen.layout.head_shape import HeadShape, Tuner
 from jiggen.layout.model import Layout, StringLine
 from jiggen.layout.slotted_head import Slots
@@ -53,18 +56,28 @@ class _Head:
         self.zero = middle
         self.tip = middle - known(head.length)
         self.straight = known(head.straight_pull)
+        self.brought = (
+            laid_head(head.outline.value, middle, left_handed=layout.spec.left_handed.value)
+            if head.outline
+            else None
+        )
 
     def shape(self) -> HeadShape:
         self._check_count()
         if known(self.numbers.form) is HeadForm.SLOTTED:
             return self._slotted()
         tuners = tuple(self._tuners())
+        if self.brought is not None:
+            hole = known(self.numbers.tuner_hole)
+            for each in tuners:
+                check_on_head(self.brought, each.centre, each.run, string=each.string, hole=hole)
+            return HeadShape(outline=self.brought, nut=self.nut, tip=self.tip, tuners=tuners)
         sides = {side: self._side(side, tuners) for side in ("bass", "treble")}
         return HeadShape(outline=self._outline(sides), nut=self.nut, tip=self.tip, tuners=tuners)
 
     def _slotted(self) -> HeadShape:
         sides = {side: self._given_side(side) for side in ("bass", "treble")}
-        outline = self._outline(sides)
+        outline = self.brought or self._outline(sides)
         slots = Slots(self.layout, sides, nut=self.nut, treble=self.treble)
         return HeadShape(
             outline=outline,
@@ -141,13 +154,19 @@ class _Head:
         return Tuner(string=string.number, side=side, centre=centre, run=Line(start, touches), bend=bend)
 
     def _inset_y(self, side: str, x: float) -> float:
+        if self.brought is not None:
+            return inset_y(self.brought, self._inset(), x, self._outward(side))
         begin, end = self._given_side(side)
         lean = abs((end - begin).unit().x)
         inset = self._inset() / lean * self._outward(side)
         return begin.y + (end.y - begin.y) * (x - begin.x) / (end.x - begin.x) - inset
 
     def _given_side(self, side: str) -> tuple[Point, Point]:
-        """A side by the widths given, from its shoulder to the tip."""
+        """A side by the widths given, from its shoulder to the tip; of an outline that was brought along, by its tuners."""
+        if self.brought is not None:
+            first = self.zero - known(self.numbers.first_tuner)
+            reach = (max(known(self.numbers.tuners)) - 1) * known(self.numbers.tuner_spacing)
+            return straight_side(self.brought, (first, first - max(reach, 10.0)), self._outward(side))
         half = self._width() / 2.0 * self._outward(side)
         tip = self.numbers.width_at_tip
         half_at_tip = tip.value / 2.0 * self._outward(side) if tip else half

@@ -8,6 +8,7 @@ from jiggen.design.given import known
 from jiggen.layout.body_numbers import body_numbers
 from jiggen.layout.fan import x_at_centre
 from jiggen.layout.model import FretLine, Layout
+from jiggen.layout.outline_story import outline_tables
 from jiggen.layout.radius import slot_depth
 from jiggen.layout.setup import SaddlePlan, StringSetup
 
@@ -51,6 +52,7 @@ def layout_tables(layout: Layout, setup: StringSetup, design_id: str) -> dict[st
             for inlay in layout.inlays
         ],
         "body": _body(layout),
+        "outlines": outline_tables(spec),
         "tension": _tension(setup),
         "saddle": _saddle(layout, setup.saddle) if setup.saddle else None,
         "remarks": list(setup.remarks),

@@ -6,6 +6,7 @@ from types import MappingProxyType
 from jiggen.errors import InputError, did_you_mean, quoted
 from jiggen.layout import fret_doubts, string_doubts
 from jiggen.layout.body_numbers import tight_bend
+from jiggen.layout.brought_head import head_beside_nut
 from jiggen.layout.doubt import Doubt
 from jiggen.layout.idle_numbers import idle_numbers
 from jiggen.layout.model import Layout
@@ -35,6 +36,7 @@ DOUBTS: Mapping[str, Callable[[Layout], Doubt | None]] = MappingProxyType(
         "tight-radius": fret_doubts.tight_radius,
         "compound-radius": fret_doubts.compound_radius,
         "tight-bend": tight_bend,
+        "head-beside-nut": head_beside_nut,
         "idle-numbers": idle_numbers,
     }
 )

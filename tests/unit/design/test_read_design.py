@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from support.brought import put_files
 
 from jiggen.design.keys import ROWS
 from jiggen.design.model import Design, Given, Make, SetbackTo, Tools
@@ -180,10 +181,11 @@ def test_rows_and_model_agree() -> None:
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.key)
-def test_the_example_of_every_row_can_be_read(row: object) -> None:
+def test_the_example_of_every_row_can_be_read(row: object, tmp_path: Path) -> None:
+    put_files(tmp_path)
     key, example = row.key, row.example or row.kind.example  # type: ignore[attr-defined]
     others = "".join(line for line in HEAD.splitlines(keepends=True) if not line.startswith(f"{key} ="))
-    design_from_text(f"{others}{key} = {example}\n", file="x.toml")
+    design_from_text(f"{others}{key} = {example}\n", file=str(tmp_path / "x.toml"))
 
 
 def test_reads_from_a_path(tmp_path: Path) -> None:

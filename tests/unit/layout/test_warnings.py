@@ -7,14 +7,17 @@ from typing import Any
 
 import pytest
 from shapely import LineString, Point, affinity
+from support.brought import as_given, brought
 from support.specs import wren
 
 from jiggen.design.fret_rule import EqualSteps
-from jiggen.design.instrument import Body, SoundHole
+from jiggen.design.instrument import Body, Head, SoundHole
 from jiggen.design.model import ASSUMED, EndShape, Given, SetbackTo, Setup, Spacing
 from jiggen.design.read import read_defaults, read_design
 from jiggen.design.solve import solve
 from jiggen.errors import InputError
+from jiggen.geometry.path import rectangle
+from jiggen.geometry.point import Point as Place
 from jiggen.layout.doubt import Doubt
 from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
@@ -37,7 +40,7 @@ TWO_BY_TWO = {
 
 
 def neck(*, silenced: tuple[str, ...] = (), **changes: Any) -> Layout:
-    groups = {name: changes.pop(name) for name in ("setup", "sound_hole", "body") if name in changes}
+    groups = {name: changes.pop(name) for name in ("setup", "sound_hole", "body", "head") if name in changes}
     return lay_out(solve(replace(wren(**changes).design, silenced=silenced, **groups)))
 
 
@@ -278,6 +281,15 @@ ROWS = [
         ),
     ),
     (
+        "head-beside-nut",
+        {"head": Head(outline=as_given(brought(rectangle(Place(0.0, -24.0), Place(170.0, 24.0)))))},
+        (
+            "The headstock in wren.svg leaves a step beside the nut, which is 46.00 mm wide: 48.00 mm wide, usual is as "
+            "wide as the nut, within 1.00 mm (common practice). Change the outline, scale it (scale-to), or say that its "
+            "other end is at the nut (turned = true). [head-beside-nut]"
+        ),
+    ),
+    (
         "idle-numbers",
         {"straight_fret": 7.0, "end_radius": 60.0, "nut_behind": 4.0},
         (
@@ -322,7 +334,7 @@ def test_a_name_that_silences_nothing_is_refused() -> None:
         'design "Wren", silence, item 2: got "short-scales", expected one of string-off-board, string-over-edge, '
         "string-near-edge, close-strings, close-course, narrow-nut, wide-nut, narrowing-board, short-scale, long-scale, "
         "action, relief, nut-height, last-fret, past-sound-hole, bent-frets, steep-fan, close-slots, close-frets, "
-        "tight-radius, compound-radius, tight-bend, idle-numbers. Did you mean short-scale?"
+        "tight-radius, compound-radius, tight-bend, head-beside-nut, idle-numbers. Did you mean short-scale?"
     )
 
 
