@@ -111,13 +111,14 @@ def _tables(base: Path | None) -> Mapping[str, Any]:
     """Returns what a design file says; it is read as one too, so that its own mistakes are told by their lines."""
     if base is None:
         return {}
+    from jiggen.design.named_files import with_full_names
     from jiggen.design.read import design_of
     from jiggen.profiles import read_text
     from jiggen.tables.document import parse_toml
 
     document = parse_toml(read_text(base), file=str(base))
     design_of(document)
-    return document.tables
+    return with_full_names(document)
 
 
 def _name_of(designs: Sequence[Path]) -> str:

@@ -8,6 +8,7 @@ import click
 from jiggen.cli.columns import table
 from jiggen.layout.body_rows import BodyRow, body_rows
 from jiggen.layout.explain import derivation
+from jiggen.layout.outline_story import ignored_lines, took_lines
 from jiggen.layout.tables import layout_tables
 from jiggen.layout.worked_neck import Neck
 from jiggen.units import format_inch, format_mm
@@ -46,6 +47,8 @@ def print_layout(neck: Neck) -> None:
     if rows := body_rows(neck.layout):
         click.echo()
         click.echo(_body(rows))
+    for line in took_lines(neck.spec):
+        click.echo(line)
     saddle = tables["saddle"]
     if saddle:
         click.echo(
@@ -66,7 +69,9 @@ def print_layout(neck: Neck) -> None:
 
 
 def print_doubts(neck: Neck) -> None:
-    """Prints what is not usual, on standard error."""
+    """Prints what was left out of files that were brought along, and what is not usual, on standard error."""
+    for line in ignored_lines(neck.spec):
+        click.echo(f"note: {line}", err=True)
     for doubt in neck.doubts:
         click.echo(f"warning: {doubt.text}", err=True)
 

@@ -165,7 +165,8 @@ class _Head:
         """A side by the widths given, from its shoulder to the tip; of an outline that was brought along, by its tuners."""
         if self.brought is not None:
             first = self.zero - known(self.numbers.first_tuner)
-            reach = (max(known(self.numbers.tuners)) - 1) * known(self.numbers.tuner_spacing)
+            tuners = known(self.numbers.tuners)
+            reach = (max(tuners) - 1) * known(self.numbers.tuner_spacing)
             return straight_side(self.brought, (first, first - max(reach, 10.0)), self._outward(side))
         half = self._width() / 2.0 * self._outward(side)
         tip = self.numbers.width_at_tip

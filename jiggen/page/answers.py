@@ -72,6 +72,7 @@ _DOUBTED: Mapping[str, str] = MappingProxyType(
         "close-slots": "neck.frets",
         "close-frets": "neck.frets",
         "tight-bend": "body.side-thickness",
+        "head-beside-nut": "head.outline",
     }
 )
 _KEYS = [field.row.key for field in FIELDS]

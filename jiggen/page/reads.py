@@ -6,32 +6,13 @@ key comes to name a file later: the process that answers the page opens nothing 
 
 import os
 import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
+from jiggen.design.named_files import files_named
 from jiggen.errors import InputError, JiggenError, quoted, raise_all
 from jiggen.tables.document import Document, parse_toml
-
-#: Keys whose value names a file: the way to it in the tables.
-_NAMING = (
-    ("neck", "fret-rule", "scl"),
-    ("neck", "fret-rule", "value", "scl"),
-    ("body", "outline"),
-    ("body", "outline", "value"),
-    ("body", "outline", "file"),
-    ("body", "outline", "value", "file"),
-)
-
-
-def files_named(tables: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """Yields the keys of a design that name a file, with its name."""
-    for steps in _NAMING:
-        here: Any = tables
-        for step in steps:
-            here = here.get(step) if isinstance(here, Mapping) else None
-        if isinstance(here, str):
-            yield ".".join(step for step in steps if step not in {"value", "file"}), here
 
 
 def named_in(text: str, file: str) -> Iterator[str]:

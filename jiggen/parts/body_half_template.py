@@ -77,7 +77,7 @@ def _half(neck: Neck, bench: Bench, shape: BodyShape, side: float, *, name: str 
         scored("saddle", inner, outer),
         saddle_name(layout, reach, letters, side),
         *(station_mark(each, side) for each in shape.stations),
-        *(station_name(each, letters, side) for each in shape.stations),
+        *(station_name(each, letters, side, of_half=True) for each in shape.stations),
         neck_arrow(layout, shape, side * 3.0 * letters),
         *_to_centre((saddle_at_centre(layout) + shape.tail) / 2.0, side, letters),
     )

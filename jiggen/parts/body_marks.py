@@ -161,15 +161,24 @@ def saddle_name(layout: Layout, half: float, letters: float, side: float = 1.0) 
 def station_mark(station: Station, side: float) -> Feature:
     """Returns a line at a bout or the waist on a side, the sign of whose y is given, from near the edge inward."""
     name = f"{station.name}.{'high' if side > 0.0 else 'low'}"
-    edge = station.width / 2.0 - EDGE_GAP
+    edge = station.reach(side) - EDGE_GAP
     x = station.at(side)
     return scored(name, Point(x, side * edge), Point(x, side * (edge - _MARK)))
 
 
-def station_name(station: Station, letters: float, side: float = 1.0) -> Feature:
-    """Returns the name and width of a bout or the waist, at the end of its mark on a side."""
+def station_name(station: Station, letters: float, side: float = 1.0, *, of_half: bool = False) -> Feature:
+    """Returns the name and width of a bout or the waist, at the end of its mark on a side.
+
+    Args:
+        station: The bout or the waist.
+        letters: Height of capitals.
+        side: The sign of y.
+        of_half: Whether a half whose reach differs from the other's tells its own.
+    """
     words = f"{station.name.replace('-', ' ')} {format_mm(station.width)}"
-    at = Point(station.at(side), side * (station.width / 2.0 - _MARK - GAP))
+    if of_half and station.offset:
+        words = f"{station.name.replace('-', ' ')}, this half {format_mm(station.reach(side))}"
+    at = Point(station.at(side), side * (station.reach(side) - _MARK - GAP))
     anchor = Anchor.CENTRE_TOP if side > 0.0 else Anchor.CENTRE_BASELINE
     return label(f"name.{station.name}", words, at, height=letters, anchor=anchor)
 

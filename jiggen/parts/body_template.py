@@ -58,15 +58,20 @@ def body_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         )
         for number, each in enumerate(openings, start=1)
     )
+    inner = tuple(
+        Feature(id=f"inner.{number}", role=Role.OPENING, paths=(contour,), led=True)
+        for number, contour in enumerate(shape.inner, start=1)
+    )
     hole = hole_in_top(layout)
     half = saddle_reach(shape, layout)
     drawn = (
         *_edge(layout, shape),
         *hole,
         *cut,
-        *saddle_line(layout, (-half, half), openings),
+        *inner,
+        *saddle_line(layout, (-half, half), openings, shape.inner),
         saddle_name(layout, half, letters),
-        *_centre(layout, shape, (*hole, *cut)),
+        *_centre(layout, shape, (*hole, *cut, *inner)),
         *(station_mark(each, side) for each in shape.stations for side in (1.0, -1.0)),
         *(station_name(each, letters) for each in shape.stations),
         neck_arrow(layout, shape, 3.0 * letters),

@@ -13,8 +13,9 @@ from jiggen.design.instrument import HeadForm
 from jiggen.design.quote import key_of
 from jiggen.geometry.cross import meetings
 from jiggen.geometry.measure import bounds
-from jiggen.geometry.path import COINCIDENT, Line, segment
+from jiggen.geometry.path import Line, segment
 from jiggen.geometry.point import Point, between
+from jiggen.geometry.segment import heading_on
 from jiggen.geometry.stroke import slot_along
 from jiggen.layout.head import lay_out_head
 from jiggen.layout.head_shape import HeadShape, Slot, Tuner
@@ -197,10 +198,16 @@ def _gap_near_middle(pair: tuple[Line, Line]) -> tuple[float, float]:
 
 
 def _centre(shape: HeadShape) -> Iterator[Feature]:
-    """A mark on the centre line at the tip, where the head has it."""
-    tip = [piece for piece in shape.outline if max(piece.start.x, piece.end.x) - shape.tip < COINCIDENT]
-    if any(piece.start.y * piece.end.y < 0.0 for piece in tip):
-        yield scored("centre.tip", Point(shape.tip + _EDGE_GAP, 0.0), Point(shape.tip + _TICK, 0.0))
+    """A mark on the centre line at the tip, where it crosses the head's end and not a side."""
+    centre = Line(Point(shape.tip - 1.0, 0.0), Point(shape.nut.start.x, 0.0))
+    met = [
+        (each.at.x, heading_on(piece, each.first))
+        for piece in shape.outline
+        for each in meetings(piece, centre)
+    ]
+    x, heading = min(met, key=lambda each: each[0])
+    if abs(heading.x) < abs(heading.y):
+        yield scored("centre.tip", Point(x + _EDGE_GAP, 0.0), Point(x + _TICK, 0.0))
 
 
 def _words(neck: Neck, shape: HeadShape) -> tuple[str, ...]:

@@ -11,7 +11,8 @@ from operator import itemgetter
 
 from jiggen.design.instrument import Opening
 from jiggen.geometry.box import Box
-from jiggen.geometry.path import Line, segment
+from jiggen.geometry.measure import bounds
+from jiggen.geometry.path import Line, Path, segment
 from jiggen.geometry.point import Point, between
 from jiggen.geometry.similarity import turned
 from jiggen.layout.fan import x_at
@@ -79,7 +80,10 @@ def to_the_nut(box: Box, y: float, letters: float) -> Iterator[Feature]:
 
 
 def saddle_line(
-    layout: Layout, ends: tuple[float, float], openings: Sequence[Opening]
+    layout: Layout,
+    ends: tuple[float, float],
+    openings: Sequence[Opening],
+    contours: Sequence[Path] = (),
 ) -> tuple[Feature, ...]:
     """Returns the saddle line on paper, broken where an opening is near; nothing where one covers it all.
 
@@ -87,11 +91,17 @@ def saddle_line(
         layout: Of the neck.
         ends: From which y to which.
         openings: That may be near.
+        contours: Of other openings that may be.
     """
     low, high = (Point(x_at(layout.saddle, y), y) for y in ends)
     steps = math.ceil(low.distance(high) / _STEP)
     places = [between(low, high, step / steps) for step in range(steps + 1)]
-    clear = [all(_distance(layout, each, place) >= CLEAR for each in openings) for place in places]
+    taken = [bounds(each).grown(CLEAR) for each in contours]
+    clear = [
+        all(_distance(layout, each, place) >= CLEAR for each in openings)
+        and not any(each.contains(Box(place, place)) for each in taken)
+        for place in places
+    ]
     runs = [
         list(run) for is_clear, run in groupby(zip(clear, places, strict=True), key=itemgetter(0)) if is_clear
     ]

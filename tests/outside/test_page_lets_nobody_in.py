@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from support.served import WREN, Served, served
+from support.served import ROOT, WREN, Served, served
 
 GOOD = json.dumps({"ask": "start"}).encode()
 
@@ -107,6 +107,11 @@ def test_a_text_from_the_page_reads_no_file(page: Served, tmp_path: Path) -> Non
         spoilt = text.replace("[neck]\n", f'[neck]\nfret-rule = {{ scl = "{name}" }}\n')
         answer = page.ask(ask="design", text=spoilt)
         assert "no file but one that the page was started with" in answer["faults"][0]["text"]
+        for table in ("body", "head"):
+            for said in (f'"{name}"', f'{{ file = "{name}" }}', f'{{ value = {{ file = "{name}" }} }}'):
+                spoilt = text.replace(f"[{table}]\n", f"[{table}]\noutline = {said}\n")
+                answer = page.ask(ask="design", text=spoilt)
+                assert "no file but one that the page was started with" in answer["faults"][0]["text"]
     with_profile = text.replace('revision = "A"', f'profile = "{secret.with_suffix("")}"')
     assert "numbers" not in page.ask(ask="design", text=with_profile)
     assert page.ask(ask="design", text=text)["faults"] == []
@@ -130,6 +135,20 @@ def test_the_file_that_the_start_names_is_read(tmp_path: Path) -> None:
         refused = page.ask(ask="design", text=text.replace("even.scl", "other.scl"))
         assert "no file but one" in refused["faults"][0]["text"]
         assert page.process.poll() is None
+
+
+def test_the_outlines_that_the_start_names_are_read() -> None:
+    design = ROOT / "tests" / "support" / "outlines" / "lapwing.toml"
+    text = design.read_text(encoding="utf-8")
+    with served(design) as page:
+        answer = page.ask(ask="design", text=text)
+        assert answer["faults"] == []
+        assert [each["file"] for each in answer["tables"]["outlines"]] == [
+            "lapwing-body.svg",
+            "lapwing-head.svg",
+        ]
+        refused = page.ask(ask="design", text=text.replace("lapwing-head.svg", "lapwing-tail.svg"))
+        assert "no file but one" in refused["faults"][0]["text"]
 
 
 def test_a_port_that_is_taken_is_told_and_a_free_one_is_found() -> None:
