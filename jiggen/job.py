@@ -21,7 +21,7 @@ from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.cost import cost_of_sheet
 from jiggen.sheets.model import Member, SheetSet
 from jiggen.sheets.nest import nest
-from jiggen.sheets.story import tab_lines
+from jiggen.sheets.story import cutting_lines
 from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate
 from jiggen.shop.limits import allowed, errors_of
@@ -239,7 +239,7 @@ class Made:
             yield f"sheet {sheet.number}, {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm{price}: {parts}"
         placements = [each for sheet in self.sheet_set.sheets for each in sheet.placements]
         yield from mirrored_line([each.cut_part for each in placements])
-        yield from tab_lines(self.sheet_set.sheets)
+        yield from cutting_lines(self.sheet_set.sheets)
         yield from growth_lines(
             self.sheet_set.workshop, self.neck.spec.scale.value, self.neck.telling_frets()
         )

@@ -28,7 +28,7 @@ def check_sheet(sheet: Sheet) -> None:
     """Checks that a sheet can be written and cut.
 
     Every mark must lie on the sheet, have no segment that vanishes when written, and belong to an operation of the
-    machine; cuts must close, save slots that the shop made single passes and edges with tabs, and none may be cut twice, in whichever
+    machine; cuts must close, save slots that the shop made single passes, edges with tabs and what has a lead-in, and none may be cut twice, in whichever
     direction. That numbers are finite is seen to by the types of paths, which hold no others.
 
     Raises:
@@ -46,7 +46,7 @@ def check_sheet(sheet: Sheet) -> None:
     errors: list[JiggenError] = [*_tag_errors(sheet), *_operation_errors(sheet)]
     for mark in marks:
         where = _where(sheet, mark)
-        must_close = mark.operation in cut_through and not (mark.single_pass or mark.tabs)
+        must_close = mark.operation in cut_through and not (mark.single_pass or mark.tabs or mark.leads)
         errors.extend(_path_errors(where, mark, room, must_close=must_close))
         if mark.operation in cut_through:
             cuts.extend((bounds(path), mark, path) for path in mark.paths)

@@ -255,6 +255,7 @@ def _feature(feature: Feature, mark: Mark | None) -> Json:
         "cut_bounds": _box(mark.box) if mark else None,
         "cut_length_mm": sum(length(path) for path in mark.paths) if mark else None,
         **({"tabs": path_data(mark.tabs, decimals=JSON_DECIMALS)} if mark and mark.tabs else {}),
+        **({"leads": path_data(mark.leads, decimals=JSON_DECIMALS)} if mark and mark.leads else {}),
     }
 
 

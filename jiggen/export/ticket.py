@@ -18,7 +18,7 @@ from jiggen.sheets.cost import cost_of_part, cost_of_sheet
 from jiggen.sheets.estimate import Work, seconds_of_part, share_used, total_seconds, work_of
 from jiggen.sheets.model import Placement, Sheet
 from jiggen.sheets.readings import Reading, readings_of
-from jiggen.sheets.story import tab_lines
+from jiggen.sheets.story import cutting_lines
 from jiggen.shop.limits import told
 from jiggen.shop.material import Material
 from jiggen.units import format_inch, format_mm
@@ -166,7 +166,7 @@ def _parts(job: Job) -> Iterator[str]:
     ]
     head = ("part", "sheet", "finished size", "time", "cost", "tag")
     shown = [index for index in range(len(head)) if head[index] != "cost" or any(row[index] for row in rows)]
-    yield from _list(tab_lines(job.sheet_set.sheets))
+    yield from _list(cutting_lines(job.sheet_set.sheets))
     yield from _table(
         [head[index] for index in shown],
         [[row[index] for index in shown] for row in rows],

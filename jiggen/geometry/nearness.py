@@ -196,6 +196,13 @@ def touching(shapes: Sequence[Shape], contours: Sequence[Path]) -> tuple[tuple[i
     )
 
 
+def clear_of(path: Path, others: Sequence[Path], limit_mm: float) -> bool:
+    """Tells whether a path keeps a distance from others."""
+    box = path.box.grown(limit_mm)
+    near = [other for other in others if other.box.overlaps(box)]
+    return not near or _line(path).distance(_lines(near)) >= limit_mm
+
+
 def _boxes(shapes: Sequence[Shape]) -> tuple[list[int], Any, list[Path]]:
     """Returns which shape each path is of, boxes round the paths, none without an area, and the paths."""
     from shapely import box

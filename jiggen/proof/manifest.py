@@ -42,8 +42,9 @@ class Wanted:
         finished: Its finished contours; empty for lettering.
         finished_bounds: Of those.
         cut_bounds: Of what the machine follows, on the sheet.
-        cut_length_mm: Of the same, tabs included.
+        cut_length_mm: Of the same, tabs included, lead-ins not.
         tabs: Stretches of it that are left uncut.
+        leads: Straight runs from the waste to where a contour starts.
     """
 
     id: str
@@ -58,6 +59,7 @@ class Wanted:
     cut_bounds: Bounds | None
     cut_length_mm: float | None
     tabs: tuple[Stroke, ...] = ()
+    leads: tuple[Stroke, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -347,7 +349,7 @@ def _feature(table: _Table) -> Wanted:
         raise error.at(f"{table.where} finished") from None
     if not all(stroke.is_plausible() for stroke in finished):
         raise _wrong(f"{table.where} finished", data, "numbers that a part could have")
-    tabs = _tabs(table)
+    tabs, leads = _stretches(table, "tabs"), _stretches(table, "leads")
     cut_length = table.number_or_none("cut_length_mm")
     return Wanted(
         id=table.text("id"),
@@ -360,23 +362,26 @@ def _feature(table: _Table) -> Wanted:
         finished=finished,
         finished_bounds=table.bounds_or_none("finished_bounds"),
         cut_bounds=table.bounds_or_none("cut_bounds"),
-        cut_length_mm=cut_length + sum(map(length, tabs)) if cut_length is not None else None,
+        cut_length_mm=None
+        if cut_length is None
+        else cut_length + sum(map(length, tabs)) - sum(map(length, leads)),
         tabs=tabs,
+        leads=leads,
     )
 
 
-def _tabs(table: _Table) -> tuple[Stroke, ...]:
-    """Returns the stretches that are left uncut, none for most features."""
-    if "tabs" not in table.value:
+def _stretches(table: _Table, key: str) -> tuple[Stroke, ...]:
+    """Returns open stretches on the sheet, none for most features."""
+    if key not in table.value:
         return ()
-    data = table.text("tabs")
+    data = table.text(key)
     try:
-        tabs = strokes(data, half_turn_mm=_HALF_TURN_MM)
+        found = strokes(data, half_turn_mm=_HALF_TURN_MM)
     except InputError as error:
-        raise error.at(f"{table.where} tabs") from None
-    if not all(stroke.is_plausible() and not stroke.closed for stroke in tabs):
-        raise _wrong(f"{table.where} tabs", data, "open stretches that a sheet could have")
-    return tabs
+        raise error.at(f"{table.where} {key}") from None
+    if not all(stroke.is_plausible() and not stroke.closed for stroke in found):
+        raise _wrong(f"{table.where} {key}", data, "open stretches that a sheet could have")
+    return found
 
 
 def _datum(table: _Table) -> tuple[Place, ...]:

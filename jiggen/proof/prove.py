@@ -9,6 +9,7 @@ from typing import Protocol
 from jiggen.errors import InputError, JiggenError
 from jiggen.proof.hashes import compare_hashes
 from jiggen.proof.known import is_earlier
+from jiggen.proof.leads import without_leads
 from jiggen.proof.look import SheetProof
 from jiggen.proof.manifest import NAME, Manifest, WantedPart, WantedSheet, read_manifest
 from jiggen.proof.placing import placed_twice
@@ -156,11 +157,13 @@ def _prove_reading(
 ) -> tuple[tuple[Row, ...], Sequence[Finding]]:
     reading, checked = _without_check_line(reading, name)
     reading, cut_tabs = broken_free(proof.sheet, reading, name)
+    reading, harm = without_leads(proof.sheet, reading, name)
     seen = proof.look(reading, name)
     findings = [
         *reading.findings,
         *checked,
         *cut_tabs,
+        *harm,
         *_sheet_size(proof.sheet, reading, name),
         *seen.findings,
         *(finding for part in proof.sheet.parts for finding in _tag(part, reading, name)),

@@ -16,13 +16,19 @@ from jiggen.geometry.point import ORIGIN, Point
 from jiggen.geometry.similarity import Similarity
 from jiggen.geometry.stretch import stretched
 from jiggen.parts.model import Feature, Role
-from jiggen.sheets.order import shortest_way
+from jiggen.sheets.leads import Way, with_lead
+from jiggen.sheets.order import cooled, shortest_way
 from jiggen.sheets.tabs import with_tabs
 from jiggen.shop.limits import Finding
 from jiggen.shop.machine import Machine
 from jiggen.shop.material import Material
 from jiggen.shop.model import CutFeature, CutPart
 from jiggen.shop.workshop import Workshop
+
+#: Roles that are cut through.
+CUT_THROUGH = frozenset({Role.EDGE, Role.OPENING})
+#: A beam without width keeps so far from what it must not cut, in mm.
+_LEAST_CLEAR = 0.01
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +63,7 @@ class Mark:
         box: Bounds of all paths.
         single_pass: Whether it is a slot cut in one pass, whose path is open.
         tabs: Stretches between the paths of an edge that are left uncut.
+        leads: Lead-ins, each the first piece of one of the paths, which else are closed.
     """
 
     id: str
@@ -67,6 +74,7 @@ class Mark:
     box: Box
     single_pass: bool = False
     tabs: tuple[Path, ...] = ()
+    leads: tuple[Path, ...] = ()
 
     @property
     def start(self) -> Point:
@@ -79,7 +87,9 @@ class Mark:
         return self.paths[-1].end
 
     def from_other_end(self) -> "Mark":
-        """Returns the same mark, made the other way round."""
+        """Returns the same mark, made the other way round; one with a lead-in stays as it is."""
+        if self.leads:
+            return self
         return replace(self, paths=tuple(path if path.closed else reverse(path) for path in self.paths[::-1]))
 
 
@@ -105,7 +115,7 @@ class Sheet:
     )  # laid out once, read by every writer
 
     def __post_init__(self) -> None:
-        marks = tuple(_marks_of(self.placements, self.machine))
+        marks = _led_in(tuple(_marks_of(self.placements, self.machine)), self)
         object.__setattr__(self, "_marks", tuple(_in_order(marks, self.machine)))
 
     def marks(self, operation: str) -> Iterator[Mark]:
@@ -122,7 +132,10 @@ def _in_order(marks: Sequence[Mark], machine: Machine) -> Iterator[Mark]:
     at = ORIGIN
     for operation in machine.operations:
         mine = [mark for mark in marks if mark.operation == operation.name]
-        for number, turned in shortest_way([(mark.start, mark.end) for mark in mine], at):
+        way = shortest_way([(mark.start, mark.end) for mark in mine], at)
+        if machine.rest_mm is not None and operation.role in CUT_THROUGH:
+            way = cooled(way, [mark.box for mark in mine], machine.rest_mm)
+        for number, turned in way:
             mark = mine[number].from_other_end() if turned else mine[number]
             at = mark.end
             yield mark
@@ -144,6 +157,34 @@ def _marks_of(placements: Iterable[Placement], machine: Machine) -> Iterator[Mar
                 single_pass=cut.single_pass,
                 tabs=tuple(placement.written(path) for path in tabs),
             )
+
+
+def _led_in(marks: Sequence[Mark], sheet: Sheet) -> Sequence[Mark]:
+    """Returns the marks of a sheet with lead-ins, where an operation asks for them and there is room."""
+    machine, room = sheet.machine, Box.of_size(sheet.width_mm, sheet.height_mm)
+    asked = {each.name: each.lead_in_mm for each in machine.operations if each.lead_in_mm is not None}
+    if not asked:
+        return marks
+    beams = {each.cut_part.part.name: each.cut_part.tag.kerf_mm for each in sheet.placements}
+    cut = {each.name for each in machine.operations if each.role in CUT_THROUGH}
+    paths = [path for mark in marks if mark.operation in cut for path in mark.paths]
+    led: list[Mark] = []
+    leads: list[Path] = []  # of all marks so far, which the next ones keep clear of
+    for mark in marks:
+        lead_mm = asked.get(mark.operation)
+        ways: list[Way] = []
+        for path in mark.paths:
+            way = Way(path=path, lead=None)
+            if lead_mm is not None and path.closed:
+                others = [*(other for other in paths if other is not path), *leads]
+                clear = max(beams[mark.part], _LEAST_CLEAR)
+                outside = mark.feature.role is Role.EDGE
+                way = with_lead(path, lead_mm, outside=outside, others=others, clear_mm=clear, room=room)
+            ways.append(way)
+            leads += [way.lead] if way.lead else []
+        own = tuple(way.lead for way in ways if way.lead is not None)
+        led.append(replace(mark, paths=tuple(way.path for way in ways), leads=own))
+    return led
 
 
 def _parted(

@@ -4,11 +4,13 @@ A mark is entered at one end and left at the other, or at the same place where i
 nearest mark again and again, then mended: stretches of it are turned round and marks moved elsewhere where that shortens it. Bounded by steps, and the same on every machine.
 """
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 import numpy.typing as npt
 
+from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
 
 Floats = npt.NDArray[np.float64]
@@ -38,6 +40,32 @@ def shortest_way(ends: Sequence[tuple[Point, Point]], at: Point) -> list[tuple[i
         if not way.turn_stretches() + way.move_marks():
             break
     return list(zip(way.numbers.tolist(), way.turned.tolist(), strict=True))
+
+
+def cooled(way: Sequence[tuple[int, bool]], boxes: Sequence[Box], rest_mm: float) -> list[tuple[int, bool]]:
+    """Returns a way on which marks that follow one another lie apart, where that can be, so that the sheet keeps cool.
+
+    The next mark is the next on the way that lies far enough from the one before it, or else the farthest.
+
+    Args:
+        way: Numbers of marks, and whether each is entered at its end.
+        boxes: Round the marks, by number.
+        rest_mm: How far apart they are to lie.
+    """
+    waiting = list(way)
+    found: list[tuple[int, bool]] = []
+    while waiting:
+        gaps = [apart(boxes[found[-1][0]], boxes[number]) if found else rest_mm for number, _ in waiting]
+        far = next((index for index, gap in enumerate(gaps) if gap >= rest_mm), None)
+        found.append(waiting.pop(gaps.index(max(gaps)) if far is None else far))
+    return found
+
+
+def apart(one: Box, other: Box) -> float:
+    """Returns the distance between two boxes, 0 where they overlap."""
+    across = max(one.low.x - other.high.x, other.low.x - one.high.x, 0.0)
+    up = max(one.low.y - other.high.y, other.low.y - one.high.y, 0.0)
+    return math.hypot(across, up)
 
 
 def _by_nearest(places: Floats, at: Floats) -> tuple[Ints, npt.NDArray[np.bool_]]:

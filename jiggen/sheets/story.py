@@ -1,9 +1,52 @@
 """What is worth saying of sheets before they are cut."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from itertools import pairwise
 
 from jiggen.parts.model import Role
-from jiggen.sheets.model import Sheet
+from jiggen.sheets.model import CUT_THROUGH, Mark, Sheet
+from jiggen.sheets.order import apart
+from jiggen.shop.machine import Operation
+
+
+def cutting_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
+    """Yields how far what the machine's profile asks of cuts could be had: tabs, lead-ins, and rest between cuts."""
+    yield from tab_lines(sheets)
+    yield from lead_lines(sheets)
+    yield from rest_lines(sheets)
+
+
+def lead_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
+    """Yields how many closed cuts start with a lead-in, of those that were to."""
+    marks = [
+        mark for each in _cuts(sheets, lambda operation: operation.lead_in_mm is not None) for mark in each
+    ]
+    if marks:
+        led = sum(bool(mark.leads) for mark in marks)
+        rest = "" if led == len(marks) else "; the others have no room for one, are open or have tabs"
+        yield f"{led} of {len(marks)} cuts start with a lead-in{rest}"
+
+
+def rest_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
+    """Yields how many cuts follow one nearby, where they were to lie apart."""
+    rest = sheets[0].machine.rest_mm
+    if rest is None:
+        return
+    ways = [
+        apart(one.box, other.box)
+        for marks in _cuts(sheets, lambda operation: operation.role in CUT_THROUGH)
+        for one, other in pairwise(marks)
+    ]
+    near = sum(way < rest for way in ways)
+    yield f"cuts that follow one another lie {rest:.0f} mm apart or more, but for {near} of {len(ways)}"
+
+
+def _cuts(sheets: Sequence[Sheet], which: Callable[[Operation], bool]) -> Iterator[list[Mark]]:
+    """Yields the marks of some operations in their order, sheet by sheet."""
+    for sheet in sheets:
+        for operation in sheet.machine.operations:
+            if which(operation):
+                yield list(sheet.marks(operation.name))
 
 
 def tab_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
@@ -11,13 +54,7 @@ def tab_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
     width = sheets[0].machine.tab_width_mm
     if width is None:
         return
-    edges = [
-        mark
-        for sheet in sheets
-        for operation in sheet.machine.operations
-        if operation.role is Role.EDGE
-        for mark in sheet.marks(operation.name)
-    ]
+    edges = [mark for each in _cuts(sheets, lambda operation: operation.role is Role.EDGE) for mark in each]
     held = [f"{mark.part} ({len(mark.tabs)})" for mark in edges if mark.tabs]
     if held:
         yield (

@@ -38,6 +38,7 @@ class Operation:
         speed_mm_per_s: How fast the head moves, for an estimate of the time; None when nobody said.
         passes: How often each path is gone over.
         pierce_seconds: That the beam or bit stands at the start of each path, on every pass, until it is through.
+        lead_in_mm: How long a lead-in it starts closed cuts with, from the waste; None: none.
         filled: Whether letters are outlines to be filled line by line, instead of strokes to be followed.
         line_type: How CAD programs show the lines of its DXF layer.
     """
@@ -50,6 +51,7 @@ class Operation:
     speed_mm_per_s: float | None = None
     passes: int = 1
     pierce_seconds: float = 0.0
+    lead_in_mm: float | None = None
     filled: bool = False
     line_type: LineType = LineType.CONTINUOUS
 
@@ -79,6 +81,7 @@ class Machine:
         operations: In the order in which they are run.
         travel_mm_per_s: How fast the head moves without working; None when nobody said.
         acceleration_mm_per_s2: At which the head gains and loses speed; None when nobody said.
+        rest_mm: How far apart cuts that follow one another are to lie, so that the sheet keeps cool; None: anywhere.
         tab_width_mm: Of what is left uncut of a part's edge here and there, so that it stays in the sheet; None: nothing.
         tab_spacing_mm: About how far apart such tabs stand.
         price_per_hour: Of running it; None when nobody said.
@@ -106,6 +109,7 @@ class Machine:
     operations: tuple[Operation, ...]
     travel_mm_per_s: float | None = None
     acceleration_mm_per_s2: float | None = None
+    rest_mm: float | None = None
     tab_width_mm: float | None = None
     tab_spacing_mm: float = 150.0
     price_per_hour: Price | None = None

@@ -234,6 +234,13 @@ OPERATION_ROWS = (
         rare=True,
     ),
     Row(
+        key="lead-in",
+        field="lead_in_mm",
+        kind=length(example='"2 mm"'),
+        about="for cuts: length of the run from the waste into each closed contour; none when left out",
+        rare=True,
+    ),
+    Row(
         key="filled",
         field="filled",
         kind=flag(),
@@ -370,6 +377,13 @@ MACHINE_ROWS = (
         field="acceleration_mm_per_s2",
         kind=number(most=1e6, example="2000"),
         about="at which the head gains and loses speed, in mm/s²",
+        rare=True,
+    ),
+    Row(
+        key="rest-distance",
+        field="rest_mm",
+        kind=_ANY_LENGTH,
+        about="how far apart cuts that follow one another are to lie, so that the sheet keeps cool",
         rare=True,
     ),
     Row(
