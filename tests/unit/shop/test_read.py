@@ -270,7 +270,7 @@ def test_all_faults_of_a_material_are_told() -> None:
             'note = "Through."\nfocus = 3\n',
             (
                 "p.toml, line 41, operation, item 3, focus: got an unknown key, expected one of"
-                " colour, colour-index, filled, line-type, name, note, passes, pierce, role, speed"
+                " colour, colour-index, filled, lead-in, line-type, name, note, passes, pierce, role, speed"
             ),
         ),
         (
