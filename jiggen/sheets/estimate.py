@@ -79,7 +79,10 @@ def _seconds(
     speed, acceleration = operation.speed_mm_per_s, machine.acceleration_mm_per_s2
     if speed is None:
         return None
-    working = sum(seconds_of_run(run, speed, acceleration) for path in paths for run in _runs(path))
+    if acceleration is None:  # then it does not matter where the head stops
+        working = sum(map(length, paths)) / speed
+    else:
+        working = sum(seconds_of_run(run, speed, acceleration) for path in paths for run in _runs(path))
     once = working + operation.pierce_seconds * len(paths)
     travel = machine.travel_mm_per_s
     between = sum(seconds_of_run(way, travel, acceleration) for way in ways) if travel else 0.0
