@@ -28,6 +28,8 @@ LARGEST_MM = 20_000.0
 _HALF_TURN = Similarity(cosine=-1.0, sine=0.0)
 #: Bouts whose widths differ by a smaller share than this are as wide; so is a middle as far from both ends.
 _AS_WIDE, _IN_THE_MIDDLE = 0.005, 0.002
+#: An end is cut straight across where a line's ends lie so near to it, mm.
+_AT_END = 0.5
 
 
 def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) -> Brought:
@@ -154,6 +156,13 @@ def _factor(outline: Path, wish: Wish) -> float:
 
 def _neck_end(outline: Path) -> tuple[Similarity, str]:
     """Returns what brings the neck end to the left, and why it is that one."""
+    at_left, at_right = (
+        _straight_across(outline, outline.box.low.x),
+        _straight_across(outline, outline.box.high.x),
+    )
+    if (at_left > 0.0) is not (at_right > 0.0):
+        why = f"the neck end is the one that is cut straight across, {max(at_left, at_right):.2f} mm wide"
+        return (IDENTITY if at_left else _HALF_TURN), why
     found = [each for each in waists(outline) if each.kind == "widest"]
     if len(found) > 1:
         first, last = found[0], found[-1]
@@ -171,6 +180,21 @@ def _neck_end(outline: Path) -> tuple[Similarity, str]:
         why = "the neck end is the slimmer one: most of the area lies nearer to the other"
         return (IDENTITY if lean > 0.0 else _HALF_TURN), why
     return IDENTITY, "both ends are alike: the neck end is the one at the left or the bottom of the drawing"
+
+
+def _straight_across(outline: Path, x: float) -> float:
+    """Returns how long the straight line is that lies across the centre line at an end of the outline; 0 for none."""
+    return max(
+        (
+            piece.start.distance(piece.end)
+            for piece in outline
+            if isinstance(piece, Line)
+            and piece.start.y * piece.end.y < 0.0
+            and abs(piece.start.x - x) < _AT_END
+            and abs(piece.end.x - x) < _AT_END
+        ),
+        default=0.0,
+    )
 
 
 def _middle(outline: Path) -> float:

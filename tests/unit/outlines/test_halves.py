@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from support.brought import svg
 from support.specs import wren
 
 from jiggen.design.instrument import Body, CutawayShape, CutawaySide, Smoothness
@@ -16,6 +17,8 @@ from jiggen.geometry.similarity import shifted
 from jiggen.layout.body import lay_out_body
 from jiggen.layout.neck import lay_out
 from jiggen.outlines.halves import bouts, halves, reach_at
+from jiggen.outlines.model import Wish
+from jiggen.outlines.read import read_outline
 
 NANOMETRE = 1e-6  # mm
 WREN = {"length": 480.0, "upper_bout": 250.0, "waist": 210.0, "lower_bout": 340.0}
@@ -179,3 +182,18 @@ def test_ends_in_the_middle_of_an_arc_are_cut_exactly():
     assert (found.neck_end, found.length) == (pytest.approx(0.0, abs=1e-9), pytest.approx(100.0, abs=1e-9))
     (lower,) = bouts(found)
     assert lower.width == pytest.approx(100.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("turn", [False, True])
+def test_an_end_that_is_cut_straight_across_is_the_neck_end(tmp_path, turn):
+    # a headstock is widest near the nut, so that neither its slimmer end nor its smaller bout is at the neck
+    ys = [4, 30, 150, 175, 190] if not turn else [196, 170, 50, 25, 10]
+    data = (
+        f"M50 {ys[0]} Q22 {ys[0]} 20 {ys[1]} L13 {ys[2]} L29 {ys[3]} L29 {ys[4]} L71 {ys[4]} L71 {ys[3]} L87 {ys[2]}"
+        f" L80 {ys[1]} Q78 {ys[0]} 50 {ys[0]} Z"
+    )
+    file = tmp_path / "head.svg"
+    file.write_text(svg(data, width=100.0, height=200.0))
+    found = read_outline(file, wish=Wish())
+    assert "the neck end is the one that is cut straight across, 42.00 mm wide" in found.took
+    assert reach_at(halves(found.outline, where="x").high, 5.0) == pytest.approx(21.0, abs=0.01)
