@@ -29,12 +29,19 @@ WIDEST_PIXELS, MOST_PIXELS, LARGEST_DPI = 1000.0, 300_000.0, 110.0
 
 
 #: Further pictures: a part, of an instrument.
-FURTHER = (("headstock-template", "classical"), ("body-half-template", "whinchat"))
+FURTHER = (
+    ("headstock-template", "classical"),
+    ("body-half-template", "whinchat"),
+    ("body-template", "lapwing"),
+)
+#: Where instruments are: the library, and a sample that brings its outlines along.
+FOLDERS = (ROOT / "profiles" / "instruments", ROOT / "tests" / "support" / "outlines")
 
 
 def neck_named(name: str) -> Neck:
-    """An instrument of the library, marked on the face that one looks at."""
-    design = load(ROOT / "profiles" / "instruments" / f"{name}.toml")
+    """An instrument of the library or the sample, marked on the face that one looks at."""
+    files = (folder / f"{name}.toml" for folder in FOLDERS)
+    design = load(next(file for file in files if file.is_file()))
     return work_out(replace(design, make=replace(design.make, mark_face=Given(MarkFace.TOP))))
 
 

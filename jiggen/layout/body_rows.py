@@ -45,6 +45,7 @@ def body_rows(layout: Layout) -> tuple[BodyRow, ...]:
 
 
 def _lengths(layout: Layout, found: BodyNumbers) -> Iterator[tuple[str, float | None]]:
+    yield from _read_off(layout)
     joint = known(layout.spec.body.joint_fret)
     yield f"body's neck end, at fret {joint}, from nut", found.neck_end
     yield "saddle line from the neck end", found.saddle_from_neck_end
@@ -57,6 +58,20 @@ def _lengths(layout: Layout, found: BodyNumbers) -> Iterator[tuple[str, float | 
     bend = found.smallest_bend
     yield "smallest bend, radius", bend.radius if bend else None
     yield "instrument over all", found.overall
+
+
+def _read_off(layout: Layout) -> Iterator[tuple[str, float | None]]:
+    """What an outline that was brought along is measured by; of one made from numbers the maker knows it."""
+    body = layout.spec.body
+    if body.outline is None:
+        return
+    for name, given in (
+        ("length of the body", body.length),
+        ("upper bout", body.upper_bout),
+        ("waist", body.waist),
+        ("lower bout", body.lower_bout),
+    ):
+        yield f"{name}, measured", given.value if given else None
 
 
 def _sizes(found: BodyNumbers) -> Iterator[BodyRow]:

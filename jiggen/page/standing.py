@@ -1,12 +1,14 @@
 """How each number of a design stands: given, assumed, solved, or open, and what was understood."""
 
+import math
 from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
+from jiggen.design.by_outline import measured
 from jiggen.design.fill import fill_design
 from jiggen.design.keys import value_of
-from jiggen.design.model import SOLVED, Design, Given
+from jiggen.design.model import ASSUMED, SOLVED, Design, Given
 from jiggen.design.usual import USUAL, with_usual
 from jiggen.errors import JiggenError
 from jiggen.page.fields import FIELDS, Field, Sort
@@ -74,6 +76,7 @@ def standing(
         numbers: Of the layout's tables.
     """
     full = with_usual(fill_design(design, defaults) if defaults else design)
+    full = measured(full, tolerance=math.inf)  # what is given too was checked when the numbers were solved
     own = typed_in(document)
     found: dict[str, dict[str, str]] = {}
     for field in FIELDS:
@@ -90,7 +93,8 @@ def standing(
             )
             found[key]["state"] = state
         elif field.row.field and (value := value_of(field.row, full) or USUAL.get(field.row.field)):
-            found[key] = _told(field, value) | {"state": "assumed"}
+            read_off = isinstance(value, Given) and value.source != ASSUMED
+            found[key] = _told(field, value) | {"state": "solved" if read_off else "assumed"}
     return found
 
 

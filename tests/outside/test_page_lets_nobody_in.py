@@ -147,6 +147,8 @@ def test_the_outlines_that_the_start_names_are_read() -> None:
             "lapwing-body.svg",
             "lapwing-head.svg",
         ]
+        waist = answer["numbers"]["body.waist"]
+        assert (waist["state"], waist["source"]) == ("solved", "measured from lapwing-body.svg")
         refused = page.ask(ask="design", text=text.replace("lapwing-head.svg", "lapwing-tail.svg"))
         assert "no file but one" in refused["faults"][0]["text"]
 

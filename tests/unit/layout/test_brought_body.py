@@ -14,6 +14,7 @@ from jiggen.geometry.path import circle, polyline, rectangle
 from jiggen.geometry.point import Point
 from jiggen.layout.body import lay_out_body
 from jiggen.layout.body_numbers import body_numbers, body_steps
+from jiggen.layout.body_rows import body_rows
 from jiggen.layout.neck import lay_out
 from jiggen.layout.outline_story import ignored_lines, outline_tables, took_lines
 
@@ -157,6 +158,13 @@ def test_what_was_read_is_told():
         400.0,
         2,
     )
+
+
+def test_what_was_measured_stands_among_the_rows_of_the_body():
+    rows = {row.name: row.value for row in body_rows(layout_with(brought(UNEVEN, asymmetry=20.0)))}
+    assert rows["length of the body, measured"] == "400.00 mm"
+    assert rows["waist, measured"] == "110.00 mm"
+    assert not any("measured" in row.name for row in body_rows(layout_of(numbers_body())))
 
 
 def test_the_derivation_says_where_the_numbers_come_from():

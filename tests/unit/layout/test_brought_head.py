@@ -6,7 +6,7 @@ import pytest
 from support.brought import as_given, brought
 from support.specs import wren
 
-from jiggen.design.instrument import Head
+from jiggen.design.instrument import Head, HeadForm
 from jiggen.design.model import Given
 from jiggen.design.solve import solve
 from jiggen.errors import JiggenError
@@ -34,7 +34,7 @@ LOPSIDED = polyline(
 
 
 def layout_with(outline=LOPSIDED, *, left_handed=False, **numbers):
-    said = {name: Given(value) for name, value in (TUNERS | numbers).items()}
+    said = {name: Given(value) for name, value in (TUNERS | numbers).items() if value is not None}
     head = Head(outline=as_given(brought(outline, asymmetry=14.0)), **said)
     return lay_out(solve(replace(wren(left_handed=left_handed).design, head=head)))
 
@@ -115,3 +115,50 @@ def test_a_step_beside_the_nut_is_doubtful():
         " [head-beside-nut]"
     )
     assert head_beside_nut(lay_out(wren())) is None
+
+
+SLOTTED = {
+    "form": HeadForm.SLOTTED,
+    "tuner_inset": None,
+    "slot_width": 12.0,
+    "slot_length": 100.0,
+    "slot_from_nut": 26.0,
+    "slot_from_centre": 15.0,
+    "first_tuner": 40.0,
+    "tuner_spacing": 34.0,
+}
+
+
+def slotted_layout(side):
+    outline = polyline(
+        [*(Point(x, -y) for x, y in side), *(Point(x, y) for x, y in reversed(side))], closed=True
+    )
+    return layout_with(outline, **SLOTTED)
+
+
+def test_rollers_of_a_slotted_head_go_in_square_to_its_side():
+    shape = lay_out_head(slotted_layout([(0, 23), (10, 23), (25, 40), (160, 36), (170, 25)]))
+    along = Point(-135.0, 4.0).unit()  # of the side at positive y, toward the tip
+    treble = [each.axis for each in shape.tuners if each.side == "treble"]
+    for number, axis in enumerate(treble):
+        assert axis.start.distance(treble[0].start) == pytest.approx(34.0 * number, abs=1e-9)
+        assert abs((axis.end - axis.start).unit().dot(Point(along.x, -along.y))) == pytest.approx(
+            0.0, abs=1e-9
+        )
+        assert distance_to(shape.outline, axis.start) == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("side", "told"),
+    [
+        ([(0, 23), (10, 23), (25, 36), (80, 44), (160, 36), (170, 25)], "got a side that bends by "),
+        (
+            [(0, 23), (10, 23), (25, 36), (95, 36)],
+            "got rollers from 45.00 mm to 113.00 mm from the nut's front",
+        ),
+    ],
+)
+def test_a_side_on_which_no_plate_of_tuners_lies_is_refused(side, told):
+    with pytest.raises(JiggenError) as caught:
+        lay_out_head(slotted_layout(side))
+    assert told in str(caught.value)
