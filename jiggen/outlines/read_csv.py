@@ -51,7 +51,7 @@ def read_csv(text: str, *, file: str, wish: Wish) -> Drawing:
     stations = _stations(text, file, wish)
     _check(stations, file)
     uneven = any(each.half != each.other for each in stations)
-    stroke, readings = _drawn(stations, wish.smooth_mm, file)
+    stroke, readings = _drawn(stations, wish.smooth_mm)
     root_mean_square = math.sqrt(sum(each.residual**2 for each in readings) / len(readings))
     worst = max(readings, key=lambda each: abs(each.residual))
     how = "each side by its own half widths" if uneven else "both sides by the same half widths"
@@ -171,7 +171,7 @@ def _check(stations: list[_Station], file: str) -> None:
     raise_all(faults[:_MOST_FAULTS])
 
 
-def _drawn(stations: list[_Station], most_rms: float, file: str) -> tuple[Stroke, tuple[Reading, ...]]:
+def _drawn(stations: list[_Station], most_rms: float) -> tuple[Stroke, tuple[Reading, ...]]:
     """Returns the outline, counter-clockwise from the neck end along negative y, and how it keeps to the stations."""
     lower = [(each, -1) for each in stations]
     upper = [(each, 1) for each in reversed(stations)]
@@ -205,4 +205,4 @@ def _drawn(stations: list[_Station], most_rms: float, file: str) -> tuple[Stroke
     if not is_whole:
         pieces.append(Line(pieces[-1].end, pieces[0].start))
     readings.sort(key=lambda each: (-each.side, each.x))
-    return Stroke(pieces=tuple(pieces), closed=True, where=file), tuple(readings)
+    return Stroke(pieces=tuple(pieces), closed=True, where="the table"), tuple(readings)
