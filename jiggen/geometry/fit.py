@@ -8,16 +8,19 @@ from itertools import pairwise
 import numpy as np
 
 from jiggen.geometry.arc_search import few_arcs
-from jiggen.geometry.fit_error import error_of
+from jiggen.geometry.arcs import Arcs
+from jiggen.geometry.fit_error import errors_of
 from jiggen.geometry.fit_points import CORNER
-from jiggen.geometry.path import COINCIDENT, Path, Segment
+from jiggen.geometry.joints import Joints
+from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment
 from jiggen.geometry.point import Point
-from jiggen.geometry.segment import heading_on
-from jiggen.geometry.smooth_run import Run
-from jiggen.geometry.trace import Curve, Steps, trace
+from jiggen.geometry.smooth_run import Run, angles
+from jiggen.geometry.trace import STEP_TURN, Curve, Numbers, Steps, trace
 
 #: Where a path turns by more than this between two pieces, in radians, they have no common tangent.
 _TURN = 1e-6
+#: An arc that turns by less than four times this is a line.
+_STRAIGHT = 1e-12
 #: Chords that stand for the source may take up this share of the tolerance.
 SLACK_SHARE = 1.0 / 40.0
 
@@ -42,7 +45,8 @@ def fit_curves(
 ) -> Fitted:
     """Returns a path of few lines and arcs along a chain of curves, with common tangents but at corners.
 
-    It is exact in place and direction at the chain's ends and at its corners.
+    It is exact in place and direction at the chain's ends and at its corners; where a row of lines that stands for a
+    curve ends there, the direction is the curve's. Lines, but for such rows, and arcs come through as they are.
 
     Args:
         curves: Each starting where the one before it ended. Those without length are passed over.
@@ -59,40 +63,48 @@ def fit_curves(
     if not len(steps):
         raise ValueError("there is no curve with a length to fit a path to")
     _check_chain(steps, closed=closed)
-    corners = _corners(steps, corner_rad, closed=closed)
-    order = np.arange(len(steps))
-    if closed:
-        first = corners[0] if corners else 0
-        order = np.roll(order, -first)
-        corners = [(corner - first) % len(steps) for corner in corners if corner != first] if corners else []
-        is_sharp = bool(_corners(steps, corner_rad, closed=True))
-    else:
-        is_sharp = False
-    bounds = [0, *corners, len(steps)]
-    at = steps.starts[order]
-    spots = [Point(*at[bound].tolist()) for bound in bounds[:-1]]
-    spots.append(spots[0] if closed else Point(*steps.ends[order[-1]].tolist()))
-    segments: list[Segment] = []
-    error = 0.0
-    for (begin, end), ends in zip(pairwise(bounds), pairwise(spots), strict=True):
-        run = Run.of(steps, order[begin:end])
-        if closed and not is_sharp:
-            joined = run.along[0] + run.along[-1]
-            run.along[0] = run.along[-1] = joined / np.hypot(*joined)
-        found = few_arcs(run, ends, tolerance_mm)
-        segments += (piece.segment for piece in found)
-        error = max(error, error_of(run, found))
-    path = Path(tuple(segments), closed=closed)
-    return Fitted(path=path, error_mm=error, corners=tuple(_joints_that_turn(path)))
+    joints = Joints.of(steps, curves, corner_rad, tolerance_mm)
+    if closed:  # begin at a corner, or where a line or arc does
+        first = np.flatnonzero(joints.is_corner if joints.is_corner.any() else joints.is_bound)
+        order = np.roll(np.arange(len(steps)), -first[0] if len(first) else 0)
+        steps, joints = steps.rows(order), joints.rows(order)
+    run = Run.of(steps, joints.is_corner, joints.is_row, joints.share, closed=closed)
+    arcs = few_arcs(run, _bounds(steps, joints), tolerance_mm)
+    return Fitted(
+        path=_path(arcs, closed=closed),
+        error_mm=float(errors_of(run, arcs).max()),
+        corners=tuple(_joints_that_turn(arcs, closed=closed)),
+    )
 
 
-def _joints_that_turn(path: Path) -> Iterator[Point]:
-    """Yields where a path changes direction at once: at the chain's corners, and where a step had no arc near it."""
-    pieces = path.segments
-    for before, piece in pairwise((pieces[-1], *pieces) if path.closed else pieces):
-        one, other = heading_on(before, 1.0), heading_on(piece, 0.0)
-        if abs(math.atan2(one.cross(other), one.dot(other))) > _TURN:
-            yield piece.start
+def _bounds(steps: Steps, joints: Joints) -> Numbers:
+    """Returns the places between which arcs shall be smooth, and in the curves' own directions at both ends."""
+    minute = np.abs(angles(steps.sets_out, steps.arrives)) > 2.0 * STEP_TURN
+    is_bound = np.append(joints.is_corner | joints.is_bound | minute, True)
+    is_bound[1:] |= minute
+    is_bound[0] = True
+    return np.flatnonzero(is_bound)
+
+
+def _path(arcs: Arcs, *, closed: bool) -> Path:
+    spots = [Point(x, y) for x, y in arcs.starts.tolist()]
+    spots.append(spots[0] if closed else Point(*arcs.ends[-1].tolist()))
+    bulges = np.tan(arcs.lean / 2.0).tolist()
+    return Path(
+        tuple(
+            Arc(start, end, bulge) if abs(bulge) > _STRAIGHT else Line(start, end)
+            for (start, end), bulge in zip(pairwise(spots), bulges, strict=True)
+        ),
+        closed=closed,
+    )
+
+
+def _joints_that_turn(arcs: Arcs, *, closed: bool) -> Iterator[Point]:
+    """Yields where arcs change direction at once: at the chain's corners, and where a step had no arc near it."""
+    turn = np.abs(angles(np.roll(arcs.arrives, 1, axis=0), arcs.sets_out))
+    if not closed:
+        turn[0] = 0.0
+    yield from (Point(x, y) for x, y in arcs.starts[turn > _TURN].tolist())
 
 
 def _check_chain(steps: Steps, *, closed: bool) -> None:
@@ -106,13 +118,3 @@ def _check_chain(steps: Steps, *, closed: bool) -> None:
             f"the chain jumps by {gaps[at]:.6g} mm after curve {steps.source[at]}, "
             f"at ({steps.ends[at][0]:.6g}, {steps.ends[at][1]:.6g})"
         )
-
-
-def _corners(steps: Steps, corner: float, *, closed: bool) -> list[int]:
-    """Returns the steps at whose start there is a corner."""
-    before = np.roll(steps.arrives, 1, axis=0)
-    cross = before[:, 0] * steps.sets_out[:, 1] - before[:, 1] * steps.sets_out[:, 0]
-    turn = np.abs(np.arctan2(cross, (before * steps.sets_out).sum(axis=1)))
-    if not closed:
-        turn[0] = 0.0
-    return np.flatnonzero(turn > corner).tolist()

@@ -20,6 +20,7 @@ from jiggen.geometry.point import Point
 Curve = QuadraticBezier | CubicBezier | EllipseArc | BSpline
 Floats = npt.NDArray[np.float64]
 Numbers = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 #: A step turns by this at most, in radians, unless it is minute: 15 degrees.
 STEP_TURN = math.radians(15.0)
@@ -49,6 +50,10 @@ class Steps:
 
     def __len__(self) -> int:
         return len(self.source)
+
+    def rows(self, chosen: Numbers) -> "Steps":
+        """Returns some of them."""
+        return Steps(**{name: getattr(self, name)[chosen] for name in self.__slots__})
 
 
 def trace(curves: Sequence[Curve | Segment], slack_mm: float, minute_mm: float) -> Steps:
@@ -153,8 +158,10 @@ def _halved(members: Sequence[_Controls], slack_mm: float, minute_mm: float) -> 
         size = np.abs(flat - flat[:, :1]).max(axis=(1, 2))
         slack = _off_chord(flat)
         turn = _turn(legs)
-        ready = ((slack <= slack_mm) & ((turn <= STEP_TURN) | (size < minute_mm))) | (depth == DEEPEST)
-        lasting = ready & (size > 0.0)
+        goes = (flat[:, -1] != flat[:, 0]).any(axis=1)  # a loop has no chord
+        ready = (slack <= slack_mm) & ((turn <= STEP_TURN) | (size < minute_mm)) & (goes | (size == 0.0))
+        ready |= depth == DEEPEST
+        lasting = ready & goes
         if lasting.any():
             sets_out, arrives = _first_leg(legs[lasting]), _first_leg(legs[lasting][:, ::-1])
             done.append(
