@@ -178,6 +178,24 @@ def bezier_curvature(controls: tuple[Point, ...], t: float) -> float:
     return rate.cross(bend) / speed**3 if speed > 0.0 else math.inf
 
 
+def tightest(curve: QuadraticBezier | CubicBezier, turn: float) -> float:
+    """Returns the `t` at which a Bézier curve bends most to the left (`turn` 1) or right (-1), to about 1e-9.
+
+    A curve that bends to the other side only has it where it bends least.
+    """
+    steps = 64
+    bends = [turn * curve.curvature(step / steps) for step in range(steps + 1)]
+    at = bends.index(max(bends))
+    low, high = max(at - 1, 0) / steps, min(at + 1, steps) / steps
+    while high - low > 1e-9:
+        one, other = low + (high - low) / 3.0, high - (high - low) / 3.0
+        if turn * curve.curvature(one) < turn * curve.curvature(other):
+            low = one
+        else:
+            high = other
+    return max((at / steps, low, high), key=lambda t: turn * curve.curvature(t))
+
+
 def _differences(row: tuple[Point, ...]) -> tuple[Point, ...]:
     return tuple(other - one for one, other in itertools.pairwise(row))
 

@@ -19,6 +19,7 @@ from jiggen.design.given import Given, known
 from jiggen.design.instrument import CutawaySide, Smoothness
 from jiggen.design.outline import Outline
 from jiggen.errors import InputError, LimitError
+from jiggen.geometry.curve import CubicBezier
 from jiggen.geometry.path import Arc, Line, Path, Segment, reverse
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import MIRROR, Similarity, shifted
@@ -77,6 +78,8 @@ class BodyShape:
         cut: Sides with a cutaway, by the sign of y.
         uneven: Whether the sides of an outline that was brought along differ.
         inner: Contours within such an outline that are cut as openings.
+        pieces: What the half follows, and what the other one does, from the neck end and both at positive y: the
+            curves themselves, where the bend changes gradually; of an outline that was brought along, its arcs.
     """
 
     neck_end: float
@@ -84,6 +87,7 @@ class BodyShape:
     half: Path
     other: Path
     stations: tuple[Station, ...]
+    pieces: tuple[tuple[Piece, ...], tuple[Piece, ...]]
     cut: tuple[float, ...] = ()
     uneven: bool = False
     inner: tuple[Path, ...] = ()
@@ -136,14 +140,15 @@ def lay_out_body(layout: Layout) -> BodyShape:
     cut = _cut_sides(layout)
     stations = _stations(layout, length)
     move = shifted(joint(layout), 0.0)
-    halves = {}
+    pieces, halves = {}, {}
     for side in (1.0, -1.0):
         places = tuple(Station(name=each.name, x=each.at(side), width=each.width) for each in stations)
         _check_order(length, places)
         if body.waist:
-            halves[side] = _figure(layout, length, places, is_cut=side in cut)
+            pieces[side] = _figure(layout, length, places, is_cut=side in cut)
         else:
-            halves[side] = _pear(layout, length, places[0])
+            pieces[side] = _pear(layout, length, places[0])
+        halves[side] = _fitted(pieces[side], [Point(each.x, each.width / 2.0) for each in places])
     return BodyShape(
         neck_end=joint(layout),
         tail=joint(layout) + length,
@@ -153,6 +158,7 @@ def lay_out_body(layout: Layout) -> BodyShape:
             Station(name=each.name, x=each.x + joint(layout), width=each.width, shift=each.shift)
             for each in stations
         ),
+        pieces=(pieces[1.0], pieces[-1.0]),
         cut=cut,
     )
 
@@ -166,6 +172,7 @@ def _brought(layout: Layout, outline: Outline) -> BodyShape:
     if treble < 0.0:
         high, low = MIRROR.path(low), MIRROR.path(high)
         inner = tuple(reverse(MIRROR.path(each)) for each in inner)
+    back = shifted(-high.start.x, 0.0)
     return BodyShape(
         neck_end=high.start.x,
         tail=high.end.x,
@@ -181,6 +188,7 @@ def _brought(layout: Layout, outline: Outline) -> BodyShape:
             )
             for each in bouts
         ),
+        pieces=(back.path(high).segments, MIRROR.path(back.path(low)).segments),
         uneven=not even,
         inner=inner,
     )
@@ -280,7 +288,9 @@ def _check_order(length: float, stations: tuple[Station, ...]) -> None:
         )
 
 
-def _figure(layout: Layout, length: float, stations: tuple[Station, ...], *, is_cut: bool) -> Path:
+def _figure(
+    layout: Layout, length: float, stations: tuple[Station, ...], *, is_cut: bool
+) -> tuple[Piece, ...]:
     body = layout.spec.body
     places = tuple(Point(each.x, each.width / 2.0) for each in stations)
     upper, waist, lower = places
@@ -294,42 +304,43 @@ def _figure(layout: Layout, length: float, stations: tuple[Station, ...], *, is_
         if is_cut:
             bend = bend_at(length, places, 0)
             pieces = (*cutaway_half(body, board=board, bout=upper, bend=bend), *pieces[1:])
-        return _fitted(pieces, places)
+        return pieces
     tail = _tail(length, lower, _fullness(length - lower.x, lower.y, tail_radius, "body.tail-radius"))
     if is_cut:
-        neck_end = _fitted(cutaway_half(body, board=board, bout=upper), places)
+        neck_end = cutaway_half(body, board=board, bout=upper)
         radius = math.inf
     else:
         fullness = _fullness(upper.x, upper.y, neck_radius, "body.neck-end-radius")
-        neck_end = quarter_oval(upper.x, upper.y, fullness)
-        radius = _radius(neck_end.segments[-1])
+        oval = quarter_oval(upper.x, upper.y, fullness).segments
+        neck_end, radius = oval, _radius(oval[-1])
     try:
         to_waist = s_curve(upper, waist, radius)
         # walked from the lower bout, so that its arc carries on that of the tail
         from_waist = _MIRRORED.path(s_curve(_flipped(lower), _flipped(waist), _radius(tail.segments[0])))
     except LimitError as error:
         raise error.at("body, from bout to waist") from error
-    return Path((*neck_end.segments, *to_waist.segments, *reverse(from_waist).segments, *tail.segments))
+    return (*neck_end, *to_waist.segments, *reverse(from_waist).segments, *tail.segments)
 
 
 def _fitted(pieces: Sequence[Piece], places: Sequence[Point]) -> Path:
     """Arcs along curves, run by run, so that they pass through `places` exactly and along the centre line."""
-    # Late, since the fit takes numpy, whose import takes longer than any layout without such curves.
-    from jiggen.geometry.fit import fit_curves
-
     runs: list[list[Piece]] = [[]]
     for piece in pieces:
         runs[-1].append(piece)
         if piece.end in places:
             runs.append([])
-    return Path(
-        tuple(
-            segment
-            for run in runs
-            if run
-            for segment in fit_curves(run, TOLERANCE, closed=False).path.segments
-        )
-    )
+    return Path(tuple(segment for run in runs if run for segment in _followed(run)))
+
+
+def _followed(run: Sequence[Piece]) -> tuple[Segment, ...]:
+    """Lines and arcs as they are, where there is nothing else; fitted ones where there is a curve among them."""
+    segments = tuple(piece for piece in run if not isinstance(piece, CubicBezier))
+    if len(segments) == len(run):
+        return segments
+    # Late, since the fit takes numpy, whose import takes longer than any layout without such curves.
+    from jiggen.geometry.fit import fit_curves
+
+    return fit_curves(run, TOLERANCE, closed=False).path.segments
 
 
 def _value(given: Given[float] | None) -> float | None:
@@ -374,7 +385,7 @@ def _starting(piece: Segment, start: Point) -> Segment:
     return Arc(start, piece.end, piece.bulge) if isinstance(piece, Arc) else Line(start, piece.end)
 
 
-def _pear(layout: Layout, length: float, lower: Station) -> Path:
+def _pear(layout: Layout, length: float, lower: Station) -> tuple[Piece, ...]:
     """One arc from the board's edge at the neck end to the lower bout, where it runs along the centre line."""
     width = width_at(layout, joint(layout))
     corner, widest = Point(0.0, width / 2.0), Point(lower.x, lower.width / 2.0)
@@ -388,10 +399,10 @@ def _pear(layout: Layout, length: float, lower: Station) -> Path:
     body, tail_radius = layout.spec.body, _value(layout.spec.body.tail_radius)
     if known(body.smooth) is Smoothness.CURVATURE:
         curves = smooth_pear(length, corner, widest, tail_radius=tail_radius)
-        return Path((Line(Point(0.0, 0.0), corner), *_fitted(curves, (widest,)).segments))
+        return (Line(Point(0.0, 0.0), corner), *curves)
     # tan(sweep / 4) of an arc whose chord leans by half its sweep
     half = rise / run  # tan(sweep / 2)
     bulge = -half / (1.0 + (1.0 + half**2) ** 0.5)
     fullness = _fullness(length - widest.x, widest.y, tail_radius, "body.tail-radius")
     tail = _tail(length, widest, fullness)
-    return Path((Line(Point(0.0, 0.0), corner), Arc(corner, widest, bulge), *tail.segments))
+    return (Line(Point(0.0, 0.0), corner), Arc(corner, widest, bulge), *tail.segments)

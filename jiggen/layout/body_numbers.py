@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import assert_never
 
 from jiggen.design.by_outline import body_bouts
 from jiggen.design.given import known
@@ -10,10 +11,11 @@ from jiggen.design.model import SOLVED
 from jiggen.design.quote import is_own
 from jiggen.design.step import Step
 from jiggen.errors import LimitError
+from jiggen.geometry.curve import CubicBezier, tightest
 from jiggen.geometry.measure import area, flatten, length
 from jiggen.geometry.offset import shrink
-from jiggen.geometry.path import Arc, Path
-from jiggen.geometry.point import Point, between
+from jiggen.geometry.path import Arc, Line, Path
+from jiggen.geometry.point import between
 from jiggen.layout.body import BodyShape, lay_out_body
 from jiggen.layout.doubt import Doubt
 from jiggen.layout.model import Layout
@@ -29,11 +31,11 @@ _NEEDS = ("length", "lower_bout", "joint_fret")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bend:
-    """The tightest arc of the outline: on one whose bend changes gradually, within a few hundredths of the curve's.
+    """Where the outline bends most.
 
     Attributes:
         radius: mm.
-        x: Of its middle, in the layout's coordinates.
+        x: Of that place, or of the arc's middle, in the layout's coordinates.
         hollow: Whether the body is hollow there, as at the waist.
     """
 
@@ -51,7 +53,7 @@ class BodyNumbers:
         perimeter: All round.
         sides: How long each side is, from the centre line at the neck end to that at the tail, at positive y first.
         side_wood: How long each is cut, with what bending takes.
-        smallest_bend: Of the arcs between corners; None: there is none.
+        smallest_bend: Between corners; None: there is none.
         waist: The tightest hollow bend between the bouts; None: there is none.
         inside_area: Within the sides.
         air: Volume within the sides, without linings, braces and blocks; None: the sides' depth is not known.
@@ -267,16 +269,27 @@ def _waist(shape: BodyShape) -> Bend | None:
 
 
 def bends(shape: BodyShape, side: float) -> Iterator[Bend]:
-    """Yields the arcs on a side, the sign of whose y is given, from neck end to tail."""
-    for piece, middle in _arcs(shape.half if side > 0.0 else shape.other):
-        yield Bend(radius=piece.radius, x=middle.x, hollow=(piece.bulge > 0.0) is (side > 0.0))
+    """Yields where a side, the sign of whose y is given, bends most, each way, in each piece from neck end to tail.
 
-
-def _arcs(half: Path) -> Iterator[tuple[Arc, Point]]:
-    """The arcs of a half, each with the middle of its chord."""
-    for piece in half:
-        if isinstance(piece, Arc):
-            yield piece, between(piece.start, piece.end, 0.5)
+    Of a gradual outline these are the bends of its curves, not those of the arcs along them. Of an outline that was
+    brought along they are those of its arcs, within a few hundredths of the bends of curves that it was drawn with.
+    """
+    for piece in shape.pieces[0 if side > 0.0 else 1]:
+        match piece:
+            case Line():
+                continue
+            case Arc():
+                middle = between(piece.start, piece.end, 0.5)
+                yield Bend(radius=piece.radius, x=shape.neck_end + middle.x, hollow=piece.bulge > 0.0)
+            case CubicBezier():
+                for turn in (1.0, -1.0):
+                    t = tightest(piece, turn)
+                    bend = turn * piece.curvature(t)
+                    if bend > 0.0:
+                        x = shape.neck_end + piece.point(t).x
+                        yield Bend(radius=1.0 / bend, x=x, hollow=turn > 0.0)
+            case _:
+                assert_never(piece)
 
 
 def _overall(layout: Layout, shape: BodyShape) -> float | None:

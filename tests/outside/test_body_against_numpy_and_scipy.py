@@ -1,6 +1,7 @@
 """The body's numbers against quadrature, and the gradual bend against finite differences.
 
-Sources: scipy.integrate and shapely (GEOS), which know of our arcs only points on them; numpy's differences.
+Sources: scipy.integrate and shapely (GEOS), which know of our arcs only points on them; numpy's differences; scipy's
+Bernstein polynomials for the smallest bend.
 """
 
 from dataclasses import replace
@@ -10,12 +11,15 @@ import numpy as np
 import pytest
 import shapely
 from scipy.integrate import quad
+from scipy.interpolate import BPoly
 from support.specs import wren
 
 from jiggen.design.instrument import Body, CutawayShape, Smoothness
 from jiggen.design.model import Given
 from jiggen.design.solve import solve
+from jiggen.geometry.curve import CubicBezier
 from jiggen.geometry.measure import flatten
+from jiggen.geometry.path import Arc
 from jiggen.geometry.point import Point
 from jiggen.layout.body import TOLERANCE, lay_out_body
 from jiggen.layout.body_curve import smooth_figure
@@ -25,10 +29,11 @@ from jiggen.layout.neck import lay_out
 WREN = {"length": 480.0, "upper_bout": 250.0, "waist": 210.0, "lower_bout": 340.0}
 DEEP = {"side_depth_neck": 88.0, "side_depth_tail": 104.0, "side_thickness": 2.2}
 STATIONS = (Point(96.0, 125.0), Point(192.0, 105.0), Point(352.8, 170.0))
+CUT = {"cutaway": CutawayShape.SOFT, "cutaway_depth": 75.0, "horn_at": 18.0}
 FORMS = [
     WREN,
     {**WREN, "smooth": Smoothness.CURVATURE},
-    {**WREN, "cutaway": CutawayShape.SOFT, "cutaway_depth": 75.0, "horn_at": 18.0},
+    {**WREN, **CUT},
     {"length": 340.0, "lower_bout": 255.0},
 ]
 
@@ -85,3 +90,24 @@ def test_the_arcs_keep_to_the_gradual_curve():
     curves = smooth_figure(480.0, STATIONS, neck_radius=None, tail_radius=None)
     places = [curve.point(t) for curve in curves for t in np.linspace(0.0, 1.0, 500)]
     assert max(arcs.distance(shapely.Point(p.x, p.y)) for p in places) <= TOLERANCE
+
+
+@pytest.mark.parametrize("more", [{}, {"neck_end_radius": 120.0}, {"waist_shift": 24.0}, CUT])
+def test_the_smallest_bend_is_that_of_the_curves(more):
+    layout = layout_with(**WREN, smooth=Smoothness.CURVATURE, **more)
+    shape, found = lay_out_body(layout), body_numbers(layout)
+    least, waist = np.inf, np.inf
+    for piece in (*shape.pieces[0], *shape.pieces[1]):
+        if isinstance(piece, Arc):
+            least = min(least, piece.radius)
+        if isinstance(piece, CubicBezier):
+            curve = BPoly(np.array([[(p.x, p.y)] for p in piece.controls]), [0.0, 1.0])
+            t = np.linspace(0.0, 1.0, 20001)
+            (x, y), (u, v) = (curve.derivative(order)(t).T for order in (1, 2))
+            bend = (x * v - y * u) / np.hypot(x, y) ** 3
+            least = min(least, 1.0 / np.abs(bend).max())
+            if min(piece.start.x, piece.end.x) >= 96.0:  # past the upper bout
+                waist = min(waist, 1.0 / max(bend.max(), 1e-9))
+    assert found.smallest_bend.radius == pytest.approx(least, rel=1e-6)
+    assert found.waist.radius == pytest.approx(waist, rel=1e-6)
+    assert shape.neck_end <= found.smallest_bend.x <= shape.tail
