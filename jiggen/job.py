@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jiggen import __version__
-from jiggen.design.model import Design, Make
+from jiggen.design.model import Design, Make, Stock
 from jiggen.design.spec import Spec
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.options import DEFAULTS, Options
@@ -19,6 +19,7 @@ from jiggen.proof.report import Report
 from jiggen.reckon import work_out
 from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.cost import cost_of_sheet
+from jiggen.sheets.leftover import usage_line
 from jiggen.sheets.model import Member, SheetSet
 from jiggen.sheets.nest import nest
 from jiggen.sheets.story import cutting_lines
@@ -63,6 +64,7 @@ class Order:
         parts: Names of parts.
         material: Name of a material profile.
         machine: Name of a machine profile.
+        stock: Sheets at hand.
         allow: Names of warnings that the maker has seen.
         formats: Words for formats, such as `dxf` and `svg`; empty: all.
         options: How the files are written.
@@ -73,6 +75,7 @@ class Order:
     parts: tuple[str, ...] = ()
     material: str = ""
     machine: str = ""
+    stock: tuple[Stock, ...] = ()
     formats: tuple[str, ...] = ()
     allow: tuple[str, ...] = ()
     options: Options = DEFAULTS
@@ -90,7 +93,7 @@ def fit_out_workshop(make: Make, order: Order) -> Workshop:
     machine = machine_from_profile(find("machines", order.machine or make.machine or DEFAULT_MACHINE))
     if order.tab_width_mm is not None:
         machine = replace(machine, tab_width_mm=order.tab_width_mm or None)
-    return fit_out(material, machine, make)
+    return fit_out(material, machine, replace(make, stock=order.stock or make.stock))
 
 
 def draw_up(neck: Neck, order: Order) -> SheetSet:
@@ -185,7 +188,7 @@ def laid(
     Raises:
         JiggenError: If a part does not fit or breaks a limit; all that is wrong with all parts.
     """
-    sheets = nest(cut_parts, workshop.machine)
+    sheets = nest(cut_parts, workshop.machine, workshop.stock)
     findings = allowed(
         (
             *(finding for part in cut_parts for finding in check_part(part, workshop)),
@@ -236,7 +239,8 @@ class Made:
             parts = ", ".join(placement.cut_part.part.name for placement in sheet.placements)
             cost = cost_of_sheet(sheet, self.sheet_set.material).total
             price = f", {cost}" if cost else ""
-            yield f"sheet {sheet.number}, {sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm{price}: {parts}"
+            size = f"{sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm"
+            yield f"sheet {sheet.number}, {size}, {usage_line(sheet)}{price}: {parts}"
         placements = [each for sheet in self.sheet_set.sheets for each in sheet.placements]
         yield from mirrored_line([each.cut_part for each in placements])
         yield from cutting_lines(self.sheet_set.sheets)

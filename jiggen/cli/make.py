@@ -65,6 +65,12 @@ def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
 )
 @click.option("--machine", default="", metavar="NAME", help="Machine profile.")
 @click.option("--material", default="", metavar="NAME", help="Material profile.")
+@click.option(
+    "--stock",
+    default="",
+    metavar="SIZE,…",
+    help="Sheets at hand, the smallest used first: 420x260mm, 600x300mm*2.",
+)
 @click.option("--allow", default="", metavar="NAME,…", help="Warnings that you have seen and that may be.")
 @click.option(
     "--dxf-version",
@@ -138,6 +144,7 @@ def command(
     formats: str,
     machine: str,
     material: str,
+    stock: str,
     allow: str,
     dxf_version: str,
     dxf_entities: str,
@@ -165,6 +172,7 @@ def command(
     """  # noqa: D301 - click's mark for lines that shall not be joined
     from jiggen import job, reckon
     from jiggen.cli.printing import print_doubts
+    from jiggen.design.stock_text import read_stock
     from jiggen.export.options import read_options
     from jiggen.shop.limits import told
     from jiggen.units import parse_length
@@ -174,6 +182,7 @@ def command(
         formats=_words(formats),
         machine=machine,
         material=material,
+        stock=read_stock(stock, where="--stock"),
         allow=_words(allow),
         options=read_options(
             dxf_version=dxf_version, dxf_entities=dxf_entities, dpi=dpi, paper=paper, check_line=check_line

@@ -7,6 +7,7 @@ from jiggen.design.model import (
     Design,
     Grade,
     MarkFace,
+    Stock,
     TrueFace,
 )
 from jiggen.design.neck_keys import NECK_ROWS
@@ -14,11 +15,13 @@ from jiggen.design.string_keys import STRING_ROWS
 from jiggen.tables.climate import humidity, temperature
 from jiggen.tables.kinds import (
     choice,
+    count,
     day,
     exactly,
     length,
     listing,
     number,
+    table,
     unit_name,
     words,
 )
@@ -26,6 +29,33 @@ from jiggen.tables.rows import Row
 
 SCHEMA = "jiggen-design/1"
 
+#: Most sheets of one size in a stock.
+MOST_SHEETS = 999
+_STOCK = table(
+    (
+        Row(
+            key="length",
+            field="length",
+            kind=length(example='"600mm"'),
+            about="of the sheet along the bed, and along its grain",
+            required=True,
+        ),
+        Row(
+            key="width",
+            field="width",
+            kind=length(example='"300mm"'),
+            about="of the sheet across",
+            required=True,
+        ),
+        Row(
+            key="count",
+            field="count",
+            kind=count(1, MOST_SHEETS, example="2"),
+            about="how many; one when left out",
+        ),
+    ),
+    Stock,
+)
 
 #: How far parts may be off: the same keys in a design and in a machine's profile.
 ACCURACY_ROWS = (
@@ -219,6 +249,13 @@ ROWS = (
         field="make.bit",
         kind=given(length(example='"12mm"')),
         about="router's bit, diameter, for the same patterns",
+        rare=True,
+    ),
+    Row(
+        key="make.stock",
+        field="make.stock",
+        kind=listing(_STOCK, most=50),
+        about="sheets and offcuts at hand, the smallest used first; as many of the bed's size as it takes when left out",
         rare=True,
     ),
     *ACCURACY_ROWS,

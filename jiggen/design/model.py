@@ -223,6 +223,21 @@ class Accuracy:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """Sheets at hand, all of one size. A table in the list `make.stock`.
+
+    Attributes:
+        length: Along the bed, and along the grain, `length`, mm.
+        width: Across, `width`, mm.
+        count: How many there are, `count`.
+    """
+
+    length: float
+    width: float
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Make:
     """What to make of it. TOML table `[make]`.
 
@@ -239,6 +254,7 @@ class Make:
         use_humidity: Relative humidity where the part is used, `use-humidity`, per cent.
         guide: Outside diameter of the guide bush or bearing of a router that shall run along the parts, `guide`.
         bit: Diameter of the router's bit, `bit`. With both given, parts are made as patterns for that router.
+        stock: Sheets and offcuts at hand, `stock`; none: as many of the bed's size as it takes.
     """
 
     parts: tuple[str, ...] = ()
@@ -253,6 +269,7 @@ class Make:
     use_humidity: Given[float] | None = None
     guide: Given[float] | None = None
     bit: Given[float] | None = None
+    stock: tuple[Stock, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

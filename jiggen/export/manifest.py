@@ -22,6 +22,8 @@ from jiggen.geometry.measure import bounds, length
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
 from jiggen.parts.model import Datum, Feature, Role
+from jiggen.sheets.estimate import share_used
+from jiggen.sheets.leftover import leftover
 from jiggen.sheets.model import Mark, Placement, Sheet, SheetSet
 from jiggen.shop.climate import Climate
 from jiggen.shop.limits import Finding
@@ -208,10 +210,13 @@ def _finding(finding: Finding) -> Json:
 
 def _sheet(sheet: Sheet, names: Iterable[str]) -> Json:
     stem = sheet_file_name(sheet.number, "")
+    left = leftover(sheet)
     return {
         "number": sheet.number,
         "width_mm": float(sheet.width_mm),
         "height_mm": float(sheet.height_mm),
+        "used": share_used(sheet),
+        "leftover": _box(left) if left else None,
         "files": [name for name in names if name.startswith(stem)],
         "parts": [_part(placement, sheet) for placement in sheet.placements],
     }

@@ -15,7 +15,8 @@ from jiggen.geometry.box import around
 from jiggen.geometry.measure import bounds
 from jiggen.layout.warnings import layout_warnings
 from jiggen.sheets.cost import cost_of_part, cost_of_sheet
-from jiggen.sheets.estimate import Work, seconds_of_part, share_used, total_seconds, work_of
+from jiggen.sheets.estimate import Work, seconds_of_part, total_seconds, work_of
+from jiggen.sheets.leftover import usage_line
 from jiggen.sheets.model import Placement, Sheet
 from jiggen.sheets.readings import Reading, readings_of
 from jiggen.sheets.story import cutting_lines
@@ -112,7 +113,7 @@ def _sheets(job: Job) -> Iterator[str]:
         yield f'<figure><svg xmlns="{NAMESPACE}" viewBox="0 0 {width} {height}" role="img" aria-label="{escape(label)}">'
         yield from sheet_picture(sheet, thinnest_mm=sheet.width_mm * _THINNEST)
         yield "</svg>"
-        used = f"{share_used(sheet):.0%} of {width} × {height} mm is used"
+        used = f"{width} × {height} mm, {usage_line(sheet)}"
         said = [label, used, _time(total_seconds(work_of(sheet))), *_cost(sheet, job.sheet_set.material)]
         yield f"<figcaption>{escape('; '.join(said), quote=False)}.</figcaption></figure>"
 

@@ -1,113 +1,170 @@
-"""Laying parts on sheets: shelves, filled from the top down, the same way every time. Millimetres.
+"""Laying parts on sheets, the same way every time. Millimetres.
 
-Our parts are long bars, for which shelves waste little. Nothing is left out in silence: a part that cannot fit
-is an error that names it.
+Parts lie on shelves, which are easy to take in, as long as one sheet holds them all; else closer together by their
+true shapes, where that takes less. Nothing is left out in silence: a part that finds no room is an error that names it.
+Parts never lie edge to edge, gaps being wider than the kerf, so that no cut is shared by two of them and none is made
+twice.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from jiggen.errors import LimitError, raise_all
+from jiggen.design.model import Stock
+from jiggen.errors import InputError, LimitError, raise_all
 from jiggen.geometry.box import Box
-from jiggen.geometry.similarity import Similarity, shifted
 from jiggen.sheets.model import Placement, Sheet
-from jiggen.sheets.room import box_of, lie_in, room_of
+from jiggen.sheets.room import Laid, Lie, box_of, lies_in, room_of
+from jiggen.sheets.shelves import lay_on_shelves
 from jiggen.shop.machine import Machine
 from jiggen.shop.model import CutPart
 
+#: How many comparisons may be spent on each part to lay it closer, and on all of them together.
+_STEPS_A_PART, MOST_STEPS = 3_000_000, 240_000_000
+#: What must be left free of the last sheet beyond what shelves leave, as a share of it, for other than shelves.
+_WORTH_IT = 0.05
+
 
 @dataclass(frozen=True, slots=True)
-class _Item:
-    cut_part: CutPart
-    turn: Similarity
-    box: Box  # of everything cut, after the turn
+class _Offer:
+    """A sheet that may be used."""
 
-
-@dataclass(slots=True)
-class _Shelf:
-    bottom: float
+    width: float
     height: float
-    right: float  # where the next part starts
+    room: Box
 
 
-@dataclass(slots=True)
-class _Stock:
-    shelves: list[_Shelf] = field(default_factory=list)
-    placements: list[tuple[int, Placement]] = field(default_factory=list)
+def nest(cut_parts: Sequence[CutPart], machine: Machine, stock: Sequence[Stock] = ()) -> tuple[Sheet, ...]:
+    """Places every part once on as few sheets as it can, each of the stock or of the machine's bed size.
 
-
-def nest(cut_parts: Sequence[CutPart], machine: Machine) -> tuple[Sheet, ...]:
-    """Places every part once on as many sheets of the machine's bed size as it takes.
-
-    Tall parts first, each on the first shelf with room, else on a new shelf, else on a new sheet; a part lies
-    along the bed when it can, and is turned a quarter or laid on a slant when it must and may. A part whose marks go underneath is
-    mirrored; no other is. Sizes, gaps and margins are those of the parts as they are cut, growth and all; the bed is
-    as far as the machine can be told to go, and the margins are kept there too.
+    A part lies along the sheet when it can, and is turned or laid on a slant when it must and may; one with a grain is
+    turned by half at most. A part whose marks go underneath is mirrored; no other is. Sizes, gaps and margins are
+    those of the parts as they are cut, growth and all; the bed is as far as the machine can be told to go, and the
+    margins are kept there too.
 
     Args:
         cut_parts: In the order in which they shall be listed.
         machine: Gives bed, margin and gap.
+        stock: Sheets at hand, used up from the smallest on; none: as many of the bed's size as it takes.
 
     Returns:
         Sheets, counted from 1; on each, placements in the order of `cut_parts`.
 
     Raises:
-        LimitError: If a part is larger than the bed less its margins; names each such part.
+        JiggenError: If a part fits no sheet, which names each such part; if the stock does not suffice, or is larger
+            than the bed.
     """
-    room = room_of(machine)
-    items = [_item(cut_part, room) for cut_part in cut_parts]
-    raise_all([item for item in items if isinstance(item, LimitError)])
-    order = sorted(
-        ((index, item) for index, item in enumerate(items) if isinstance(item, _Item)),
-        key=lambda entry: (-round(entry[1].box.height, 3), -round(entry[1].box.width, 3), entry[0]),
+    offers = _offers(machine, stock, len(cut_parts))
+    rooms = list(dict.fromkeys(offer.room for offer in offers))
+    lies = [lies_in(cut_part, rooms) for cut_part in cut_parts]
+    raise_all(
+        [
+            _too_large(cut_part, rooms[-1], stock)
+            for cut_part, ways in zip(cut_parts, lies, strict=True)
+            if not ways
+        ]
     )
-    stocks: list[_Stock] = []
-    for index, item in order:
-        if not any(_put(stock, index, item, room, machine.gap_mm) for stock in stocks):
-            stocks.append(_Stock())
-            _put(stocks[-1], index, item, room, machine.gap_mm)
+    sheets, left = _laid(cut_parts, lies, offers, machine.gap_mm)
+    if left:
+        raise _runs_out([cut_parts[index] for index in left], stock)
+    used = [(offer, laid) for offer, laid in zip(offers, sheets, strict=False) if laid]
     return tuple(
         Sheet(
             number=number,
-            width_mm=machine.bed_width_mm,
-            height_mm=machine.bed_height_mm,
+            width_mm=offer.width,
+            height_mm=offer.height,
             placements=tuple(
-                placement for _, placement in sorted(stock.placements, key=lambda entry: entry[0])
+                Placement(cut_part=cut_parts[each.index], place=each.place)
+                for each in sorted(laid, key=lambda each: each.index)
             ),
             machine=machine,
         )
-        for number, stock in enumerate(stocks, start=1)
+        for number, (offer, laid) in enumerate(used, start=1)
     )
 
 
-def _item(cut_part: CutPart, room: Box) -> _Item | LimitError:
-    lie = lie_in(cut_part, room)
-    if lie is not None:
-        return _Item(cut_part, lie.turn, lie.box)
+def _offers(machine: Machine, stock: Sequence[Stock], most: int) -> list[_Offer]:
+    """Returns the sheets that may be used, the smallest first, no more of one size than there are parts."""
+    if not stock:
+        bed = _Offer(machine.bed_width_mm, machine.bed_height_mm, room_of(machine))
+        return [bed] * most
+    raise_all([_off_bed(each, machine) for each in stock if not _is_on_bed(each, machine)])
+    pieces = sorted(stock, key=lambda each: (each.length * each.width, each.length))
+    return [
+        _Offer(each.length, each.width, room_of(machine, each.length, each.width))
+        for each in pieces
+        for _ in range(min(each.count, most))
+    ]
+
+
+_Sheets = tuple[tuple[Laid, ...], ...]
+
+
+def _laid(
+    cut_parts: Sequence[CutPart], lies: Sequence[Sequence[Lie]], offers: Sequence[_Offer], gap: float
+) -> tuple[_Sheets, tuple[int, ...]]:
+    """Returns what lies on each sheet, and the parts that found no room: on shelves, or closer where that is better."""
+    rooms = [offer.room for offer in offers]
+    shelves, left = lay_on_shelves(lies, rooms, gap)
+    if not left and sum(map(bool, shelves)) <= 1:
+        return shelves, left
+    from jiggen.sheets.close import lay_close
+
+    steps = min(_STEPS_A_PART * len(cut_parts), MOST_STEPS)
+    close, still_left = lay_close(cut_parts, lies, rooms, gap, steps)
+    rather = _cost(close, still_left, rooms) < _cost(shelves, left, rooms, spare=_WORTH_IT)
+    return (close, still_left) if rather else (shelves, left)
+
+
+def _cost(
+    sheets: _Sheets, left: Sequence[int], rooms: Sequence[Box], *, spare: float = 0.0
+) -> tuple[int, float, float]:
+    """Returns what a way to lie costs: parts left over, area of the sheets, and how far the last is used from its top."""
+    used = [(room, laid) for room, laid in zip(rooms, sheets, strict=False) if laid]
+    if not used:
+        return len(left), 0.0, 0.0
+    room, laid = used[-1]
+    share = (room.high.y - min(each.low.y for each in laid)) / room.height
+    area = sum(room.width * room.height for room, _ in used)
+    return len(left), round(area, 3), round(share - spare, 6)
+
+
+def _is_on_bed(stock: Stock, machine: Machine) -> bool:
+    return stock.length <= machine.bed_width_mm and stock.width <= machine.bed_height_mm
+
+
+def _off_bed(stock: Stock, machine: Machine) -> InputError:
+    return InputError(
+        where="stock",
+        got=f"a sheet of {_size(stock.length, stock.width)}",
+        expected=f"at most {_size(machine.bed_width_mm, machine.bed_height_mm)}, the bed of {machine.name}",
+        mend="Its length lies along the bed: change the two, cut it down, or choose another --machine.",
+    )
+
+
+def _too_large(cut_part: CutPart, room: Box, stock: Sequence[Stock]) -> LimitError:
     box = box_of(cut_part)
     grain = ", on a slant neither" if cut_part.may_turn else ", and not turned, since the sheet has a grain"
+    sheet = "the largest sheet of the stock" if stock else "the bed"
     return LimitError(
         where=f"part {cut_part.part.name}",
         got=f"{box.width:.1f} × {box.height:.1f} mm as cut",
-        expected=f"at most {room.width:.1f} × {room.height:.1f} mm, the bed less its margins{grain}",
-        mend="Choose a larger machine with --machine or make fewer parts with --only",
+        expected=f"at most {room.width:.1f} × {room.height:.1f} mm, {sheet} less its margins{grain}",
+        mend=f"{'Name a larger sheet in the stock' if stock else 'Choose a larger machine with --machine'} or make"
+        " fewer parts with --only",
     )
 
 
-def _put(stock: _Stock, index: int, item: _Item, room: Box, gap: float) -> bool:
-    """Puts the item on a shelf of the stock; tells whether there was room."""
-    for shelf in stock.shelves:
-        if item.box.height <= shelf.height and shelf.right + item.box.width <= room.high.x:
-            break
-    else:
-        top = stock.shelves[-1].bottom - gap if stock.shelves else room.high.y
-        if top - item.box.height < room.low.y:
-            return False
-        shelf = _Shelf(bottom=top - item.box.height, height=item.box.height, right=room.low.x)
-        stock.shelves.append(shelf)
-    shift = shifted(
-        shelf.right - item.box.low.x, shelf.bottom + shelf.height - item.box.height - item.box.low.y
+def _runs_out(left: Sequence[CutPart], stock: Sequence[Stock]) -> LimitError:
+    sheets = ", ".join(
+        f"{_size(each.length, each.width)}{f' × {each.count}' if each.count > 1 else ''}" for each in stock
     )
-    stock.placements.append((index, Placement(cut_part=item.cut_part, place=item.turn.then(shift))))
-    shelf.right += item.box.width + gap
-    return True
+    return LimitError(
+        where="stock",
+        got=sheets,
+        expected=f"room for {', '.join(each.part.name for each in left)} too",
+        mend="Add sheets to the stock, or make fewer parts with --only",
+    )
+
+
+def _size(width: float, height: float) -> str:
+    return f"{width:.1f} × {height:.1f} mm"

@@ -4,7 +4,7 @@ A part on a sheet with a grain lies along it and no other way. What fits straigh
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -12,7 +12,7 @@ from jiggen.geometry.box import Box, around
 from jiggen.geometry.hull import convex_hull
 from jiggen.geometry.measure import bounds, flatten
 from jiggen.geometry.point import Point
-from jiggen.geometry.similarity import IDENTITY, MIRROR, QUARTER_TURN, Similarity, turned
+from jiggen.geometry.similarity import IDENTITY, MIRROR, QUARTER_TURN, Similarity, shifted, turned
 from jiggen.shop.machine import Machine
 from jiggen.shop.model import CutPart
 
@@ -20,6 +20,7 @@ from jiggen.shop.model import CutPart
 CHORDS = 0.002
 #: A slant is a whole number of these, in radians: half a micron at 1 m, the same on every machine.
 _STEP = 5e-7
+_HALF_TURN = QUARTER_TURN.then(QUARTER_TURN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +34,27 @@ class Lie:
 
     turn: Similarity
     box: Box
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laid:
+    """A part as it lies on a sheet.
+
+    Attributes:
+        index: Which.
+        lie: How.
+        low: Where the lower left corner of its box lies.
+    """
+
+    index: int
+    lie: Lie
+    low: Point
+
+    @property
+    def place(self) -> Similarity:
+        """From the part's own coordinates to the sheet's."""
+        shift = self.low - self.lie.box.low
+        return self.lie.turn.then(shifted(shift.x, shift.y))
 
 
 def room_of(machine: Machine, width_mm: float | None = None, height_mm: float | None = None) -> Box:
@@ -63,10 +85,21 @@ def lie_in(cut_part: CutPart, room: Box) -> Lie | None:
 
     None when it fits no way. A part that must not be turned lies along the room or not at all.
     """
-    straight = next((lie for lie in straight_lies(cut_part) if fits(lie.box, room)), None)
-    if straight is not None or not cut_part.may_turn:
+    return next(iter(lies_in(cut_part, [room])), None)
+
+
+def lies_in(cut_part: CutPart, rooms: Sequence[Box]) -> tuple[Lie, ...]:
+    """Returns the ways in which a part fits one of several rooms, the best first: on a slant only if no other does."""
+    straight = tuple(lie for lie in straight_lies(cut_part) if any(fits(lie.box, room) for room in rooms))
+    if straight or not cut_part.may_turn:
         return straight
-    return _slanting(cut_part, room)
+    return tuple(filter(None, (_slanting(cut_part, room) for room in rooms)))
+
+
+def half_turned(lie: Lie) -> Lie:
+    """Returns the same turned by half, which a grain allows."""
+    box = lie.box
+    return Lie(turn=lie.turn.then(_HALF_TURN), box=Box(-box.high, -box.low))
 
 
 def straight_lies(cut_part: CutPart) -> tuple[Lie, ...]:

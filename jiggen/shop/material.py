@@ -51,6 +51,7 @@ class Material:
         moisture_along: Growth per per cent of relative humidity along the grain, as a share of the length, once the
             sheet has taken it on; None when it is not known.
         moisture_across: The same across the grain; equal where the sheet has none.
+        gap_mm: Smallest distance between two parts, where the sheet wants more than the machine; None where it does not.
         kerfs: How wide a cut is, as measured or assumed; none for what is not cut by a beam.
         refusals: Machines on which it must not be worked.
         price_per_m2: Of the sheet; None when nobody said.
@@ -68,6 +69,7 @@ class Material:
     expansion: Given[float] | None = None
     moisture_along: Given[float] | None = None
     moisture_across: Given[float] | None = None
+    gap_mm: float | None = None
     kerfs: tuple[Kerf, ...] = ()
     refusals: tuple[Refusal, ...] = ()
     price_per_m2: Price | None = None

@@ -101,6 +101,13 @@ MATERIAL_ROWS = (
         rare=True,
     ),
     Row(
+        key="gap",
+        field="gap_mm",
+        kind=length(example='"6 mm"'),
+        about="smallest distance between two parts, where the sheet wants more than the machine",
+        rare=True,
+    ),
+    Row(
         key="cautions",
         field="cautions",
         kind=listing(_SENTENCE),

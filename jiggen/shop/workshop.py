@@ -1,8 +1,8 @@
 """The workshop: one material on one machine, in one climate, with every choice made; what all parts are made with."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from jiggen.design.model import CHOSEN, Given, Make, MarkFace, TrueFace
+from jiggen.design.model import CHOSEN, Given, Make, MarkFace, Stock, TrueFace
 from jiggen.errors import ConflictError, InputError, LimitError, quoted
 from jiggen.parts.model import Part
 from jiggen.shop.climate import Climate, Growth, climate_of, growth_of
@@ -25,6 +25,7 @@ class Workshop:
         growth: What follows from it.
         mark_face: Which face carries the marks, if the maker said so.
         pattern: The router that shall run along the parts; None: the parts themselves are wanted.
+        stock: Sheets at hand; none: as many of the bed's size as it takes.
     """
 
     material: Material
@@ -35,6 +36,7 @@ class Workshop:
     growth: Growth
     mark_face: MarkFace | None
     pattern: Pattern | None
+    stock: tuple[Stock, ...] = ()
 
     @property
     def is_paper(self) -> bool:
@@ -71,7 +73,7 @@ class Workshop:
 
 
 def fit_out(material: Material, machine: Machine, make: Make) -> Workshop:
-    """Returns the workshop for a material on a machine as a design asks for it.
+    """Returns the workshop for a material on a machine as a design asks for it; parts keep the wider gap of the two.
 
     Raises:
         JiggenError: If the material must not go on the machine, no kerf is known, a choice is open, or the climate
@@ -93,6 +95,8 @@ def fit_out(material: Material, machine: Machine, make: Make) -> Workshop:
             expected="one currency",
             mend="Give both prices in the same one.",
         )
+    if material.gap_mm is not None and material.gap_mm > machine.gap_mm:
+        machine = replace(machine, gap_mm=material.gap_mm)
     kerf = choose_kerf(material, machine, make.setting)
     true_face = make.true_face.value if make.true_face is not None else TrueFace.MARKED
     if kerf.at(true_face) > machine.gap_mm:
@@ -112,6 +116,7 @@ def fit_out(material: Material, machine: Machine, make: Make) -> Workshop:
         growth=growth_of(material, machine, climate),
         mark_face=make.mark_face.value if make.mark_face is not None else None,
         pattern=pattern_of(make),
+        stock=make.stock,
     )
 
 

@@ -45,6 +45,7 @@ def _values(material: Material) -> dict[str, Any]:
         "title": material.title,
         "thickness": Given(material.thickness_mm, material.thickness_source),
         "transparent": material.transparent,
+        "gap_mm": material.gap_mm,
         "cautions": material.cautions,
         "laser_cautions": material.laser_cautions,
         "router_cautions": material.router_cautions,

@@ -268,6 +268,9 @@ ROWS = [
         "make wren.toml --material polycarbonate-3", exit_code=2, complains="discolours, chars", design=PLAIN
     ),
     Row("make wren.toml --machine paper --material pvc-3", says="proved", complains="", design=PLAIN),
+    Row("make wren.toml --stock 700x300mm,480x180mm*2", says="700 × 300 mm", design=PLAIN),
+    Row("make wren.toml --stock 700x200", exit_code=2, complains="--stock", design=PLAIN),
+    Row("make wren.toml --stock 480x180mm", exit_code=2, complains="plan-template", design=PLAIN),
     Row("make wren.toml --machine small-laser", exit_code=2, complains="larger machine", design=PLAIN),
     Row(
         "make wren.toml --only plan-template",

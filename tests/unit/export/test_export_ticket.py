@@ -85,7 +85,7 @@ def test_each_sheet_is_pictured_and_its_use_told() -> None:
     html = ticket()
     assert html.count("<figure>") == 2
     assert "Sheet 1: Comb, Mitre shoe" in html
-    assert re.search(r"\d+% of 600 × 300 mm is used", html)
+    assert re.search(r"\d+% used, \d+ × \d+ mm left", html)
 
 
 def test_without_speeds_no_time_is_made_up() -> None:

@@ -225,7 +225,7 @@ def test_all_faults_of_a_material_are_told() -> None:
         'p.toml, line 4, cautions, item 2: got 4, expected words in quotes. Write it like "…"',
         (
             "p.toml, line 5, thikness: got an unknown key, expected one of"
-            " cautions, growth, kerf, laser-cautions, price-per-m2, refused, router-cautions, schema, thickness, title,"
+            " cautions, gap, growth, kerf, laser-cautions, price-per-m2, refused, router-cautions, schema, thickness, title,"
             " tolerance, transparent, units. Did you mean thickness?"
         ),
     ]

@@ -154,3 +154,8 @@ def test_prices_must_be_in_one_currency():
     with pytest.raises(ConflictError) as caught:
         fit_out(dear, replace(MACHINE, price_per_hour=Price(30.0, "USD")), Make())
     assert "got 30.00 USD beside 42.00 EUR for a square metre" in str(caught.value)
+
+
+@pytest.mark.parametrize(("own", "gap"), [(None, 3.0), (2.0, 3.0), (6.0, 6.0)])
+def test_parts_keep_the_wider_gap_of_machine_and_material(own, gap):
+    assert fit_out(replace(MATERIAL, gap_mm=own), MACHINE, Make()).machine.gap_mm == gap

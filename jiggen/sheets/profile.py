@@ -1,0 +1,147 @@
+"""How far a part reaches toward both sides of each column of a sheet: what nesting knows of its shape. Whole numbers.
+
+A sheet is thought of as columns about 2 mm wide, a whole number of them; a part that is laid on it takes a run of columns, and in each all
+from `low` to `high`, half the gap round it included. Both are rounded outward, so that two parts whose columns do not
+overlap keep the gap, and are whole numbers, so that the result is the same on every machine.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from jiggen.geometry.measure import flatten
+from jiggen.parts.model import Role
+from jiggen.sheets.room import Lie
+from jiggen.shop.model import CutPart
+
+Ints = npt.NDArray[np.int32]
+Floats = npt.NDArray[np.float64]
+
+#: Least width of a column, in mm.
+LEAST_COLUMN = 2.0
+#: Steps across the columns in a millimetre.
+STEPS_PER_MM = 100
+#: How far chords lie off their arcs here, in mm; the gap is widened by as much.
+CHORDS = 0.02
+#: Two profiles that differ nowhere by more are one, in steps: a part that looks the same the other way round.
+_ALIKE = 30
+#: A side that lies back from its farthest place by less than this on average, in mm, is taken as straight.
+_NOTCHED = 0.25
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Profile:
+    """A part as it lies, in columns from its left side and steps down from its top, half the gap included.
+
+    Attributes:
+        lie: How it lies.
+        high: (columns,) where it begins in each column; 0 in the highest.
+        low: (columns,) where it ends.
+        depth: Of the whole, in steps.
+    """
+
+    lie: Lie
+    high: Ints
+    low: Ints
+    depth: int
+
+    @property
+    def columns(self) -> int:
+        """How many it takes."""
+        return len(self.high)
+
+    @property
+    def filled(self) -> int:
+        """What it takes of the sheet, in columns times steps."""
+        return int((self.low - self.high).sum())
+
+    def is_like(self, other: "Profile") -> bool:
+        """Tells whether the two take up the same room."""
+        return (
+            self.columns == other.columns
+            and bool(np.all(np.abs(self.high - other.high) <= _ALIKE))
+            and bool(np.all(np.abs(self.low - other.low) <= _ALIKE))
+        )
+
+
+def profiles_of(
+    cut_part: CutPart, lies: Sequence[Lie], *, gap_mm: float, column_mm: float
+) -> tuple[Profile, ...]:
+    """Returns the profile of each way in which a part may lie, but those that take up the same room as one before."""
+    outline = [
+        np.array([(point.x, point.y) for point in flatten(path, CHORDS)])
+        for cut in cut_part.features
+        if cut.feature.role is Role.EDGE
+        for path in cut.paths
+    ]
+    found: list[Profile] = []
+    for lie in lies:
+        profile = _profile(outline, lie, gap_mm, column_mm)
+        if not any(profile.is_like(other) for other in found):
+            found.append(profile)
+    return tuple(found)
+
+
+def _profile(outline: Sequence[Floats], lie: Lie, gap_mm: float, column_mm: float) -> Profile:
+    """Returns how a part lies; of each column the part's reach within half a gap of it counts, and half a gap more."""
+    half = gap_mm / 2.0 + CHORDS
+    count = -int(-round((lie.box.width + 2.0 * half) / column_mm, 6) // 1)
+    begins: Floats = lie.box.low.x - half + column_mm * np.arange(count, dtype=np.float64)
+    reach = half + CHORDS  # chords may end short of an arc's farthest place
+    left, right = begins - reach, begins + column_mm + reach
+    top, bottom = np.full(count, -np.inf), np.full(count, np.inf)
+    for chain in outline:
+        _reach(_turned(chain, lie), left, right, top, bottom)
+    high = np.floor((lie.box.high.y - top) * STEPS_PER_MM - 1e-6)
+    low = np.ceil((lie.box.high.y - bottom + 2.0 * half) * STEPS_PER_MM + 1e-6)
+    # where the part stands highest, chords and rounding may leave it a step off its box
+    high -= high.min()
+    high, low = _plain(high, 0.0), _plain(low, low.max())
+    return Profile(lie=lie, high=high.astype(np.int32), low=low.astype(np.int32), depth=int(low.max()))
+
+
+def _plain(reach: Floats, farthest: float) -> Floats:
+    """Returns how far a side reaches, taken as straight where it is all but that: notches and round corners filled in."""
+    if abs(reach - farthest).mean() > _NOTCHED * STEPS_PER_MM:
+        return reach
+    return np.full_like(reach, farthest)
+
+
+def _turned(points: Floats, lie: Lie) -> Floats:
+    turn = lie.turn
+    x, y = points[:, 0], -points[:, 1] if turn.mirrored else points[:, 1]
+    return np.stack((turn.cosine * x - turn.sine * y, turn.sine * x + turn.cosine * y), axis=1)
+
+
+def _reach(
+    points: Floats,
+    left: Floats,
+    right: Floats,
+    top: Floats,
+    bottom: Floats,
+) -> None:
+    """Widens `top` and `bottom` to what a chain of lines reaches between `left` and `right` of each column."""
+    start, end = points[:-1], points[1:]
+    swapped = start[:, 0] > end[:, 0]
+    one, other = np.where(swapped[:, None], end, start), np.where(swapped[:, None], start, end)
+    # a line is clipped to each column; where it stands upright, both its ends count
+    wide = other[:, 0] - one[:, 0]
+    slope = np.divide(other[:, 1] - one[:, 1], wide, out=np.zeros_like(wide), where=wide > 1e-9)
+    upright = wide <= 1e-9
+    for x, y, x_end, y_end, climb, stands in zip(
+        one[:, 0], one[:, 1], other[:, 0], other[:, 1], slope, upright, strict=True
+    ):
+        first = int(np.searchsorted(right, x, side="left"))
+        last = int(np.searchsorted(left, x_end, side="right"))
+        if first >= last:
+            continue
+        here = slice(first, last)
+        if stands:
+            enters, leaves = np.full(last - first, y), np.full(last - first, y_end)
+        else:
+            enters = y + climb * (np.maximum(left[here], x) - x)
+            leaves = y + climb * (np.minimum(right[here], x_end) - x)
+        top[here] = np.maximum(top[here], np.maximum(enters, leaves))
+        bottom[here] = np.minimum(bottom[here], np.minimum(enters, leaves))
