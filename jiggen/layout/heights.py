@@ -38,20 +38,29 @@ def string_lies(spec: Spec) -> tuple[Lie, ...]:
             got="no action or no height at the nut",
             expected="setup.action and setup.nut-height",
         )
-    treble = setup.action.value
-    bass = setup.action_bass.value if setup.action_bass else treble
     relief = setup.relief.value if setup.relief else 0.0
-    last = spec.string_count.value - 1
     lies = [
         fretting_from_action(
             scale_mm=spec.scale.value,
-            action_mm=treble + (bass - treble) * (number / last if last else 0.0),
+            action_mm=action,
             nut_height_mm=setup.nut_height.value,
             relief_mm=relief,
         )
-        for number in range(last + 1)
+        for action in string_actions(spec, treble=setup.action.value)
     ]
     return tuple(Lie(at_nut=each.nut_height_mm, rise=each.saddle_rise_mm) for each in lies)
+
+
+def string_actions(spec: Spec, *, treble: float) -> tuple[float, ...]:
+    """Returns the height of each string's underside over fret 12 as it is measured, relief and all, first string first.
+
+    Args:
+        spec: Of the neck.
+        treble: The first string's; from there it changes evenly to the last one's.
+    """
+    bass = spec.setup.action_bass.value if spec.setup.action_bass else treble
+    last = spec.string_count.value - 1
+    return tuple(treble + (bass - treble) * (number / last if last else 0.0) for number in range(last + 1))
 
 
 def share_at(spec: Spec, fret: int) -> float:

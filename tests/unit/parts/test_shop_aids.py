@@ -135,6 +135,47 @@ def test_set_up_cards_pockets_are_as_deep_as_the_strings_stand_high():
         assert pocket.start.y - pocket.end.y == pytest.approx(lie.at(share_at(flat, 1)) + gauge)
 
 
+def test_set_up_cards_pockets_for_fret_12_are_as_deep_as_the_action_is_measured():
+    """The action is measured over the fret, relief and all: 1.9 mm at the first string, 2.4 mm at the last."""
+    _, features = made(setup_card.setup_card)
+    hollow = WREN.radius
+    for number, action in ((1, 1.9), (6, 2.4)):
+        pocket = features[f"fret-12.pocket.{number}"]
+        depth = pocket.datum.end.y - pocket.datum.start.y
+        top = action + WREN.gauges.value[number - 1]
+        mouth_off_string = (
+            (pocket.width_mm / 2.0) * 25.0 / (hollow.value - 5.0)
+        )  # how the hollow rises on the way
+        assert top - mouth_off_string < depth <= top + 1e-9
+        assert top - depth < 0.3
+    flat = replace(WREN, radius=None, radius_at_end=None)
+    _, features = made(setup_card.setup_card, flat)
+    for number, action in enumerate((1.9, 2.0, 2.1, 2.2, 2.3, 2.4), start=1):
+        pocket = features[f"fret-12.pocket.{number}"].datum
+        assert pocket.end.y - pocket.start.y == pytest.approx(action + flat.gauges.value[number - 1])
+
+
+@pytest.mark.parametrize("edge", ["pocket", "fret-12.pocket"])
+def test_set_up_card_stands_on_frets_from_the_same_side_on_both_edges(edge):
+    """Turned round to stand on the first fret, the first string lies on the same side as over the 12th."""
+    _, features = made(setup_card.setup_card)
+    middles = [features[f"{edge}.{number}"].datum.start.x for number in range(1, 7)]
+    assert middles == sorted(middles, reverse=edge == "pocket")
+
+
+@pytest.mark.parametrize(("thickness", "lowest"), [(2.0, 1.0), (3.0, 1.6), (6.0, 3.0)])
+def test_set_up_cards_lowest_step_is_no_thinner_than_half_the_sheet(thickness, lowest):
+    low = replace(WREN, setup=replace(WREN.setup, action=Given(1.0), action_bass=Given(1.2)))
+    (part,) = setup_card.setup_card(neck_of(low), replace(BENCH, thickness_mm=thickness))
+    numbers = [feature.text for feature in part.features if feature.id.startswith("step.")]
+    assert float(numbers[0]) == lowest
+    assert len(numbers) >= 3
+    steps = next(feature for feature in part.features if feature.id == "steps")
+    assert min(
+        point.y for segment in steps.paths[0] for point in (segment.start, segment.end)
+    ) == pytest.approx(lowest)
+
+
 def test_set_up_card_needs_frets_to_stand_on():
     assert (
         setup_card.unsuited(neck_of(furnished(wren(frets=0, overhang=420.0))))
