@@ -111,7 +111,7 @@ CATALOGUE = (
     Entry(
         name=nut_rule.NAME,
         title=nut_rule.TITLE,
-        about="string centres for the nut on one edge and for the saddle on the other",
+        about="strings at nut and saddle, centres and sides, and the slot widths, on two edges of a rule",
         build=nut_rule.nut_rule,
         standard=True,
     ),

@@ -1,7 +1,8 @@
 """Features that parts are put together from: lines, holes, slots and lettering. Millimetres."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from jiggen.design.spec import Spec
 from jiggen.geometry.path import Line, Path, circle, polyline, segment
 from jiggen.geometry.point import Point, between
 from jiggen.layout.model import StringLine
@@ -18,6 +19,11 @@ DASHED_LINE = (8.0, 2.0)
 _BETWEEN_LABELS = 1.0
 #: Lines nearer than this, in mm, would be scored as one, and burnt twice.
 _ONE_MARK = 0.3
+#: Lines nearer than this, in mm, burn into one to the eye.
+APART = 0.5
+#: Length in mm of the marks at the sides of a string, and of each where they stand one beyond the other.
+SIDES = 2.6
+_SIDE_BEYOND_SIDE = 1.0
 
 
 def string_on_centre(string: StringLine) -> bool:
@@ -28,6 +34,39 @@ def string_on_centre(string: StringLine) -> bool:
 def scored(id: str, start: Point, end: Point, *, datum: Line | None = None) -> Feature:
     """Returns a shallow solid line; it stands for itself unless a datum is given."""
     return Feature(id=id, role=Role.LINE, paths=(segment(start, end),), datum=datum or Line(start, end))
+
+
+def string_sides(string: StringLine, place: Point, inward: Point, *, id: str) -> Iterator[Feature]:
+    """Yields marks at both sides of a string, none if its gauge is not known.
+
+    Those of a string thinner than two lines can be told apart stand one beyond the other.
+
+    Args:
+        string: That is marked.
+        place: Where the marks start, on the string's middle.
+        inward: The way they run, a unit vector.
+        id: What their ids begin with.
+    """
+    gauge = string.gauge
+    if gauge is None:
+        return
+    long = SIDES if gauge >= APART else _SIDE_BEYOND_SIDE
+    for name, side in (("low-side", -1.0), ("high-side", 1.0)):
+        start = Point(place.x + side * gauge / 2.0, place.y)
+        if long < SIDES and name == "high-side":
+            start += inward * (SIDES - long)
+        yield scored(f"{id}.{name}", start, start + inward * long)
+
+
+def slot_widths(spec: Spec) -> str:
+    """Returns how wide a string's slot in the nut is, for each string, in words; empty if gauges are not known."""
+    if spec.gauges is None:
+        return ""
+    clearance = spec.nut.slot_clearance.value if spec.nut.slot_clearance else 0.0
+    slots = " · ".join(
+        f"string {number} {gauge + clearance:.2f}" for number, gauge in enumerate(spec.gauges.value, start=1)
+    )
+    return f"slots in mm, gauge + {clearance:.2f} · {slots}"
 
 
 def broken(id: str, start: Point, end: Point, pattern: Sequence[float]) -> Feature:

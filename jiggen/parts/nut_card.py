@@ -1,7 +1,7 @@
 """The nut card: where strings go at the nut for several widths of board, each width a window to lay on the nut.
 
-Over a window every string's centre is marked, under it both sides of each string thick enough to show them; the words
-give the width of each slot. Where the nut is a little wider or narrower than drawn, the next window tells how far the
+Over a window every string's centre is marked, under it both sides of each string; the words give the width of each
+slot. Where the nut is a little wider or narrower than drawn, the next window tells how far the
 strings move.
 """
 
@@ -11,15 +11,15 @@ from dataclasses import dataclass, replace
 from jiggen.design.model import Given
 from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box
-from jiggen.geometry.path import Line, rectangle
+from jiggen.geometry.path import rectangle
 from jiggen.geometry.point import Point
-from jiggen.layout.model import Layout, StringLine
+from jiggen.layout.model import Layout
 from jiggen.layout.neck import lay_out
 from jiggen.layout.places import aside
 from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor, text_width
 from jiggen.parts.caption import caption
-from jiggen.parts.marks import label, scored, string_on_centre
+from jiggen.parts.marks import label, scored, slot_widths, string_on_centre, string_sides
 from jiggen.parts.model import Bench, Feature, Part, Role
 from jiggen.parts.plate import plate
 from jiggen.units import format_inch, format_mm
@@ -34,7 +34,6 @@ _MARGIN = 5.0
 _GAP = 1.2
 _BESIDE = 4.0  # of window beyond the board's edges, so that those can be seen to meet their marks
 _LEAST_WIDTH = 84.0  # for the words
-_APART = 0.5  # mm; lines nearer each other burn into one
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +127,7 @@ def _window(row: _Row, half: float, letters: float) -> Iterator[Feature]:
         x = aside(layout.nut, string.line.start)
         courses.setdefault(string.course, []).append(x)
         yield _mark(f"{key}.string.{string.number}", x, high, _MARK)
-        yield from _sides(f"{key}.string.{string.number}", string, x, low)
+        yield from string_sides(string, Point(x, low), Point(0.0, -1.0), id=f"{key}.string.{string.number}")
     for course, places in courses.items():
         at = Point(sum(places) / len(places), high + _MARK + _GAP / 2.0)
         yield label(f"{key}.number.{course}", str(course), at, height=letters, anchor=Anchor.CENTRE_BASELINE)
@@ -144,25 +143,12 @@ def _mark(id: str, x: float, edge: float, length: float) -> Feature:
     return scored(id, Point(x, edge), Point(x, edge + length))
 
 
-def _sides(id: str, string: StringLine, x: float, low: float) -> Iterator[Feature]:
-    """Marks at both sides of a string under the window, if they can be told apart."""
-    gauge = string.gauge
-    if gauge is None or gauge < _APART:
-        return
-    for name, side in (("low-side", -1.0), ("high-side", 1.0)):
-        at = x + side * gauge / 2.0
-        start, end = Point(at, low), Point(at, low - _MARK + _GAP)
-        yield scored(f"{id}.{name}", start, end, datum=Line(start, end))
-
-
 def _words(spec: Spec) -> tuple[str, ...]:
     side = "left" if spec.left_handed.value else "right"
     lines = [f"lay a window along the nut, treble to the {side}: long marks are board edges and centre"]
     if spec.gauges is None:
         return (*lines, "above the window string centres; string gauges are not known")
-    clearance = spec.nut.slot_clearance.value if spec.nut.slot_clearance else 0.0
-    lines.append("above the window string centres, below it the sides of strings that show")
-    slots = " · ".join(
-        f"string {number} {gauge + clearance:.2f}" for number, gauge in enumerate(spec.gauges.value, start=1)
+    lines.append(
+        "above the window string centres, below it the sides of strings, one below the other where thin"
     )
-    return (*lines, f"slots in mm, gauge + {clearance:.2f} · {slots}")
+    return (*lines, slot_widths(spec))

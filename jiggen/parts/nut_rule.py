@@ -1,12 +1,14 @@
-"""The nut rule: string centres for the nut on one edge and for the saddle on the other, with graduations beside.
+"""The nut rule: strings at the nut along one edge and at the saddle along the other, with graduations beside.
 
-The marks run to the edge, so that a knife can carry them over. The graduations in mm and inches are there to check
-the cut rule, and anything else, against a rule that is trusted.
+The marks of string centres run to the edge, so that a knife can carry them over; those of strings' sides stand behind
+them. The graduations in mm and inches are there to check the cut rule, and anything else, against a rule that is trusted.
 """
 
 import math
 from dataclasses import dataclass
+from types import MappingProxyType
 
+from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
@@ -14,7 +16,8 @@ from jiggen.layout.fan import x_at
 from jiggen.layout.model import Layout
 from jiggen.layout.worked_neck import Neck
 from jiggen.lettering.fit import Anchor, text_width
-from jiggen.parts.marks import label, scored, string_on_centre
+from jiggen.lettering.wrap import wrap
+from jiggen.parts.marks import SIDES, label, scored, slot_widths, string_on_centre, string_sides
 from jiggen.parts.model import Bench, Feature, Part
 from jiggen.parts.plate import plate
 from jiggen.units import MM_PER_INCH
@@ -24,12 +27,23 @@ NAME, TITLE = "nut-rule", "Nut rule"
 _MARGIN = 8.0
 _CORNER = 1.5
 _TEXT_INSET = 3.0
-_MARK = 7.0  # a string's line
+_MARK = 4.0  # a string's line
+_BEHIND = 0.6  # from a string's line to the marks of its sides
 _LONG_MARK = 10.0  # board edges and centre line
 _MM_SPAN = 60  # mm graduated
 _INCH_SPAN = 2.5  # inches graduated
 _PER_INCH = 16
-_BETWEEN = 14.0  # from the widest string marks to the graduations
+_BETWEEN = 16.0  # from the widest string marks to the graduations
+_SIDES_OF_BOARD = ("bass", "treble")
+#: How a side's name stands beside the board's edge, by whether marks run down and whether it is at the right.
+_BESIDE = MappingProxyType(
+    {
+        (True, True): Anchor.LEFT_TOP,
+        (True, False): Anchor.RIGHT_TOP,
+        (False, True): Anchor.LEFT_BASELINE,
+        (False, False): Anchor.RIGHT_BASELINE,
+    }
+)
 
 
 def nut_rule(neck: Neck, bench: Bench) -> tuple[Part, ...]:
@@ -44,14 +58,14 @@ def nut_rule(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     nut, saddle = _Edge("nut", layout.nut), _Edge("saddle", layout.saddle)
     half = max(abs(edge.along(end)) for edge in (nut, saddle) for end in (edge.line.start, edge.line.end))
     row = 2.0 * letters
-    height = 2.0 * _LONG_MARK + 5.0 * row + letters
     zero = half + _BETWEEN
-    box = Box(
-        Point(-half - _MARGIN, 0.0),
-        Point(zero + max(_MM_SPAN, _INCH_SPAN * MM_PER_INCH) + _MARGIN, height),
-    )
+    left = -half - max(_MARGIN, _TEXT_INSET + max(text_width(side, letters) for side in _SIDES_OF_BOARD))
+    right = zero + max(_MM_SPAN, _INCH_SPAN * MM_PER_INCH) + _MARGIN
+    slots = _slot_lines(layout.spec, right - left - 2.0 * _TEXT_INSET, letters)
+    height = 2.0 * _LONG_MARK + (5.0 + len(slots)) * row + letters
+    box = Box(Point(left, 0.0), Point(right, height))
     first_row = height - _LONG_MARK - 2.0 * letters
-    baselines = [first_row - row * index for index in range(5)]
+    baselines = [first_row - row * index for index in range(5 + len(slots))]
     tag_box = Box(
         Point(box.low.x + _TEXT_INSET, baselines[3] - 0.3 * letters),
         Point(box.high.x - _TEXT_INSET, baselines[2] + 1.3 * letters),
@@ -65,7 +79,7 @@ def nut_rule(neck: Neck, bench: Bench) -> tuple[Part, ...]:
             *_string_marks(layout, saddle, edge_y=box.low.y, inward=1.0, letters=letters),
             *_millimetres(zero, box.high.y, letters),
             *_inches(zero, box.low.y, letters),
-            *_words(layout, (nut, saddle), box, baselines, letters),
+            *_words(layout, (nut, saddle), box, baselines, slots=slots, letters=letters),
         ),
         tag_box=tag_box,
     )
@@ -100,12 +114,21 @@ def _string_marks(
     courses: dict[int, list[float]] = {}
     for string in layout.strings:
         x = edge.along(string.line.start if edge.name == "nut" else string.line.end)
-        features.append(mark(f"string.{string.number}.{edge.name}", x, _MARK))
+        id = f"string.{string.number}.{edge.name}"
+        features.append(mark(id, x, _MARK))
+        behind = Point(x, edge_y + inward * (_MARK + _BEHIND))
+        features.extend(string_sides(string, behind, Point(0.0, inward), id=id))
         courses.setdefault(string.course, []).append(x)
     anchor = Anchor.CENTRE_TOP if inward < 0.0 else Anchor.CENTRE_BASELINE
+    number_y = edge_y + inward * (_MARK + _BEHIND + SIDES + 0.8)
     for course, places in courses.items():
-        at = Point(sum(places) / len(places), edge_y + inward * (_MARK + 0.8))
+        at = Point(sum(places) / len(places), number_y)
         features.append(label(f"number.{course}.{edge.name}", str(course), at, height=letters, anchor=anchor))
+    for side, end in zip(_SIDES_OF_BOARD, (edge.line.start, edge.line.end), strict=True):
+        outward = math.copysign(1.0, edge.along(end))
+        at = Point(edge.along(end) + outward * _TEXT_INSET / 2.0, number_y)
+        beside = _BESIDE[inward < 0.0, outward > 0.0]
+        features.append(label(f"side.{side}.{edge.name}", side, at, height=letters, anchor=beside))
     return features
 
 
@@ -145,8 +168,20 @@ def _inches(zero: float, edge: float, letters: float) -> list[Feature]:
     return features
 
 
+def _slot_lines(spec: Spec, room: float, letters: float) -> tuple[str, ...]:
+    """The widths of the nut's slots, in lines that fit; none if gauges are not known."""
+    text = slot_widths(spec)
+    return wrap(text, lambda line: text_width(line, letters) <= room) if text else ()
+
+
 def _words(
-    layout: Layout, edges: tuple[_Edge, _Edge], box: Box, baselines: list[float], letters: float
+    layout: Layout,
+    edges: tuple[_Edge, _Edge],
+    box: Box,
+    baselines: list[float],
+    *,
+    slots: tuple[str, ...],
+    letters: float,
 ) -> list[Feature]:
     spec = layout.spec
 
@@ -162,7 +197,11 @@ def _words(
     rows = (
         ("nut", place(nut), baselines[0], letters),
         ("title", f"{spec.design.name} · {TITLE} · {side}", baselines[1], letters * 1.4),
-        ("saddle", place(saddle), baselines[4], letters),
+        *(
+            (f"slots.{number}", line, baselines[3 + number], letters)
+            for number, line in enumerate(slots, start=1)
+        ),
+        ("saddle", place(saddle), baselines[-1], letters),
     )
     return [
         label(

@@ -22,6 +22,7 @@ from jiggen.parts import (
     fret_rule,
     inlay_guides,
     nut_card,
+    nut_rule,
     setup_card,
     string_hole_jig,
     truss_rod_guide,
@@ -110,13 +111,48 @@ def test_nut_card_keeps_the_setbacks_at_every_width():
         assert [outer[0] - edges[0], edges[1] - outer[1]] == pytest.approx([3.5, 3.5])
 
 
-def test_nut_card_shows_the_sides_of_thick_strings_and_takes_the_widths_that_are_named():
+def test_nut_card_shows_the_sides_of_strings_and_takes_the_widths_that_are_named():
     spec = changed(WREN, nut=replace(WREN.nut, widths=Given((44.5,))))
     _, features = made(nut_card.nut_card, spec)
-    low, high = (features[f"width.1.string.6.{side}"].datum.start.x for side in ("low-side", "high-side"))
-    assert high - low == pytest.approx(WREN.gauges.value[5])
-    assert "width.1.string.1.low-side" not in features  # 0.3 mm: two lines would burn into one
+    for number, gauge in enumerate(WREN.gauges.value, start=1):
+        low, high = sides_of(features, f"width.1.string.{number}")
+        assert high.start.x - low.start.x == pytest.approx(gauge)
     assert "width.2.window" not in features
+
+
+def sides_of(features, string):
+    return [features[f"{string}.{side}"].datum for side in ("low-side", "high-side")]
+
+
+@pytest.mark.parametrize("edge", ["nut", "saddle"])
+def test_nut_rule_marks_strings_by_their_middle_and_both_sides(edge):
+    _, features = made(nut_rule.nut_rule)
+    for number, gauge in enumerate(WREN.gauges.value, start=1):
+        middle = features[f"string.{number}.{edge}"].datum
+        low, high = sides_of(features, f"string.{number}.{edge}")
+        assert [low.start.x - middle.start.x, high.start.x - middle.start.x] == pytest.approx(
+            [-gauge / 2.0, gauge / 2.0]
+        )
+        assert (low.start.y == high.start.y) == (gauge >= 0.5)  # nearer, they would burn into one
+
+
+def test_nut_rule_tells_slot_widths_and_which_side_is_which():
+    """The thinnest string of 0.30 mm gets a slot of 0.35 mm, with the usual 0.05 mm of clearance."""
+    for left_handed, order in ((False, ["bass", "treble"]), (True, ["treble", "bass"])):
+        _, features = made(nut_rule.nut_rule, changed(WREN, left_handed=Given(value=left_handed)))
+        slots = " ".join(feature.text for id, feature in features.items() if id.startswith("words.slots."))
+        assert "string 1 0.35" in slots
+        assert f"string 6 {WREN.gauges.value[5] + 0.05:.2f}" in slots
+        sides = {side: bounds(features[f"side.{side}.nut"].paths[0]).centre.x for side in ("bass", "treble")}
+        assert sorted(sides, key=sides.__getitem__) == order
+
+
+def test_nut_rule_of_strings_without_gauges_marks_their_middles_alone():
+    _, features = made(nut_rule.nut_rule, wren())
+    assert "string.1.nut" in features
+    assert not [
+        id for id in features if ("side." in id and id.startswith("string")) or id.startswith("words.slots")
+    ]
 
 
 def test_strings_rise_evenly_from_nut_to_saddle():
@@ -138,7 +174,6 @@ def test_set_up_cards_pockets_are_as_deep_as_the_strings_stand_high():
 def test_set_up_cards_pockets_for_fret_12_are_as_deep_as_the_action_is_measured():
     """The action is measured over the fret, relief and all: 1.9 mm at the first string, 2.4 mm at the last."""
     _, features = made(setup_card.setup_card)
-    hollow = WREN.radius
     for number, action in ((1, 1.9), (6, 2.4)):
         pocket = features[f"fret-12.pocket.{number}"]
         depth = pocket.datum.end.y - pocket.datum.start.y
