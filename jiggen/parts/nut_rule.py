@@ -33,7 +33,7 @@ _LONG_MARK = 10.0  # board edges and centre line
 _MM_SPAN = 60  # mm graduated
 _INCH_SPAN = 2.5  # inches graduated
 _PER_INCH = 16
-_BETWEEN = 16.0  # from the widest string marks to the graduations
+_BETWEEN = 14.0  # from the widest string marks to the graduations
 _SIDES_OF_BOARD = ("bass", "treble")
 #: How a side's name stands beside the board's edge, by whether marks run down and whether it is at the right.
 _BESIDE = MappingProxyType(
@@ -58,8 +58,9 @@ def nut_rule(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     nut, saddle = _Edge("nut", layout.nut), _Edge("saddle", layout.saddle)
     half = max(abs(edge.along(end)) for edge in (nut, saddle) for end in (edge.line.start, edge.line.end))
     row = 2.0 * letters
-    zero = half + _BETWEEN
-    left = -half - max(_MARGIN, _TEXT_INSET + max(text_width(side, letters) for side in _SIDES_OF_BOARD))
+    beside = _TEXT_INSET + max(text_width(side, letters) for side in _SIDES_OF_BOARD)
+    zero = half + max(_BETWEEN, beside + text_width("0 mm", letters) / 2.0)
+    left = -half - max(_MARGIN, beside)
     right = zero + max(_MM_SPAN, _INCH_SPAN * MM_PER_INCH) + _MARGIN
     slots = _slot_lines(layout.spec, right - left - 2.0 * _TEXT_INSET, letters)
     height = 2.0 * _LONG_MARK + (5.0 + len(slots)) * row + letters
