@@ -16,10 +16,10 @@ _LOOK, _PLACES = 96, 400
 _VERTICES = 1500
 #: Directions that are looked at besides those of the area's moments.
 _DIRECTIONS = 24
-#: A line nearer than this to a direction of the file is taken to lie along it, radians: 0.02 degrees.
-_UPRIGHT = math.radians(0.02)
 #: Two lines mirror as well if their misses, root mean square, differ by less than this, mm and share.
 _AS_WELL_MM, _AS_WELL = 0.02, 0.05
+#: Where the best line misses by more than this share of the length, nothing mirrors; drawings mostly lie upright then.
+POOR = 0.005
 _ROUNDS = 12
 
 
@@ -66,15 +66,16 @@ def find_axis(corners: Floats, axis: Axis, *, y_down: bool) -> CentreLine:
     angles |= {math.pi * step / _DIRECTIONS for step in range(_DIRECTIONS)}
     looked = sorted((_miss(ring, look, angle, centre), angle) for angle in angles)
     refined = [_refined(ring, places, angle, centre, free=True) for _, angle in looked[:4]]
-    best = min(each.miss_mm for each in refined)
-    as_well = [each for each in refined if each.miss_mm <= best * (1.0 + _AS_WELL) + _AS_WELL_MM]
-    chosen = max(as_well, key=lambda each: (round(_extent(corners, each.angle), 1), -abs(each.angle)))
     close = Ring(corners)
-    for upright in (0.0, math.pi / 2.0, -math.pi / 2.0):
-        if abs(chosen.angle - upright) <= _UPRIGHT:
-            straight = _refined(close, places, abs(upright), centre, free=False)
-            if straight.miss_mm <= best * (1.0 + _AS_WELL) + _AS_WELL_MM:
-                return straight
+    upright = [_refined(close, places, angle, centre, free=False) for angle in (0.0, math.pi / 2.0)]
+    best = min((*refined, *upright), key=lambda each: each.miss_mm)
+    if best.miss_mm > POOR * _extent(corners, best.angle):
+        return min(upright, key=lambda each: each.miss_mm)
+    most = best.miss_mm * (1.0 + _AS_WELL) + _AS_WELL_MM
+    if as_well := [each for each in upright if each.miss_mm <= most]:
+        return max(as_well, key=lambda each: (round(_extent(corners, each.angle), 1), -each.angle))
+    as_well = [each for each in refined if each.miss_mm <= most]
+    chosen = max(as_well, key=lambda each: (round(_extent(corners, each.angle), 1), -abs(each.angle)))
     return _refined(close, places, chosen.angle, chosen.on, free=True)
 
 

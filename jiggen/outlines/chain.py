@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from jiggen.errors import InputError
 from jiggen.geometry.affine import backward, with_ends
+from jiggen.geometry.curve import NoDirectionError
 from jiggen.geometry.path import COINCIDENT, Arc, Line
 from jiggen.geometry.point import Point, between
 from jiggen.geometry.segment import heading_on, point_on
@@ -210,11 +211,14 @@ def _turn(strokes: Sequence[Stroke], end: _End, other: _End) -> float:
 
 
 def _outward(strokes: Sequence[Stroke], end: _End) -> Point:
-    """Returns the unit vector that leads from an end into its stroke."""
+    """Returns a vector that leads from an end into its stroke."""
     index, is_start = end
     piece = strokes[index].pieces[0 if is_start else -1]
     at = 0.0 if is_start else 1.0
-    heading = heading_on(piece, at) if isinstance(piece, Line | Arc) else piece.direction(at)
+    try:
+        heading = heading_on(piece, at) if isinstance(piece, Line | Arc) else piece.direction(at)
+    except NoDirectionError:  # a spline may stand still at its end
+        heading = _middle(piece) - piece.start if is_start else piece.end - _middle(piece)
     return heading if is_start else -heading
 
 

@@ -9,10 +9,10 @@ import numpy as np
 from jiggen.errors import InputError, JiggenError, raise_all
 from jiggen.geometry.cross import first_crossing
 from jiggen.geometry.measure import area, flatten, length
-from jiggen.geometry.path import COINCIDENT, Line, Path
+from jiggen.geometry.path import COINCIDENT, Path
 from jiggen.geometry.segment import length_of
 from jiggen.outlines.chain import Chained, Loop, gaps_of
-from jiggen.outlines.drawn import Drawing, Piece
+from jiggen.outlines.drawn import Drawing, Piece, reach
 from jiggen.outlines.fitted import fit_contour
 from jiggen.outlines.model import Wish
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 #: How far chords may lie off contours when it is told which lies within which.
 _CHORDS = 0.01
 MOST = 200  #: contours
+_MINUTE = 0.001  #: mm: what is no larger is a dot
 #: Pairs of pieces side by side, beyond which a contour is no outline.
 MOST_NEAR = 5_000_000
 _MOST_TOLD = 6
@@ -116,15 +117,21 @@ def _contour(loop: Loop, tolerance: float, drawing: Drawing, file: str) -> Conto
     """Returns the contour along a run, None if it bounds nothing.
 
     Raises:
-        InputError: If it bounds as much one way round as the other.
+        InputError: If it bounds as much one way round as the other, or cannot be followed.
     """
-    pieces = tuple(piece for piece in loop.pieces if _has_length(piece))
-    if not pieces:
+    pieces = loop.pieces
+    places = [place for piece in pieces for place in reach(piece)]
+    if max(place.distance(places[0]) for place in places) <= _MINUTE:
         return None
     try:
         path, error = fit_contour(pieces, tolerance)
-    except ValueError:  # nothing of it is longer than a float can tell
-        return None
+    except (ValueError, ZeroDivisionError) as fault:
+        raise InputError(
+            where=f"{file}, {loop.where}",
+            got=f"a contour at {drawing.spot(places[0])} that cannot be followed ({fault})",
+            expected="lines and curves that go on from one another",
+            mend="Draw it anew there",
+        ) from None
     contour = Contour(pieces=pieces, path=path, error_mm=error, where=loop.where)
     if abs(area(path)) <= COINCIDENT * length(path):
         if _covers(path) > COINCIDENT * length(path):
@@ -139,10 +146,6 @@ def _covers(path: Path) -> float:
 
     rings = unary_union(LineString([(point.x, point.y) for point in flatten(path, _CHORDS)]))
     return float(polygonize([rings]).area)
-
-
-def _has_length(piece: Piece) -> bool:
-    return not isinstance(piece, Line) or piece.start != piece.end
 
 
 def _without_doubles(

@@ -1,9 +1,12 @@
 """What the readers of files hand on: strokes of curves in millimetres, and the words about them."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import assert_never
 
 from jiggen.geometry.box import Box
-from jiggen.geometry.path import Segment
+from jiggen.geometry.bspline import BSpline
+from jiggen.geometry.curve import CubicBezier, EllipseArc, QuadraticBezier
+from jiggen.geometry.path import Arc, Line, Segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.trace import Curve
 
@@ -75,3 +78,27 @@ class Drawing:
         """Returns a place in words, in the file's own directions."""
         y = -point.y if self.y_down else point.y
         return f"({point.x + 0.0:.2f}, {y + 0.0:.2f}) mm"
+
+
+def reach(piece: Piece) -> tuple[Point, ...]:
+    """Returns places that a piece may reach, or that stand for them; its start is among them."""
+    match piece:
+        case Line():
+            return piece.start, piece.end
+        case Arc():
+            return piece.start, piece.box.low, piece.box.high
+        case EllipseArc():
+            out, up = piece.major, piece.minor
+            return piece.start, piece.centre - out, piece.centre + out, piece.centre - up, piece.centre + up
+        case QuadraticBezier() | CubicBezier() | BSpline():
+            return piece.controls
+        case _:
+            assert_never(piece)
+
+
+def with_length(stroke: Stroke) -> tuple[Stroke, ...]:
+    """Returns a stroke without the pieces that are one place; nothing where all are."""
+    pieces = tuple(
+        piece for piece in stroke.pieces if any(place != piece.start for place in reach(piece)[1:])
+    )
+    return (replace(stroke, pieces=pieces),) if pieces else ()

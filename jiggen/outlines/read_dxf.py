@@ -39,6 +39,8 @@ _WHY = {
     "IMAGE": "a picture is no outline; trace it first",
     "POINT": "a point has no length",
 }
+#: What numbers raise that make no curve.
+_NO_NUMBERS = (ValueError, TypeError, LookupError, ArithmeticError, AttributeError)
 #: Coordinates farther out than this, in mm, are none of a drawing.
 _FARTHEST_MM = 1e9
 
@@ -131,14 +133,14 @@ class _Reader:
     def _entity(self, entity: Any, here: _Here) -> None:
         self._count()
         kind = entity.dxftype()
+        if kind != "INSERT" and kind not in CURVES:
+            self.ignored[f"{kind[:40]}: {_WHY.get(kind, 'it is no line and no curve')}"] += 1
+            return
         layer = str(entity.dxf.get("layer", "0"))
         if layer == "0" and here.layer is not None:
             layer = here.layer
         if kind == "INSERT":
             self._insert(entity, here, layer)
-            return
-        if kind not in CURVES:
-            self.ignored[f"{kind}: {_WHY.get(kind, 'it is no line and no curve')}"] += 1
             return
         self.layers.setdefault(layer)
         if self.wish.layer not in {None, layer}:
@@ -167,16 +169,22 @@ class _Reader:
         except NotFlatError:
             self.ignored[f"{kind} on layer {quoted(layer)}: it does not lie in the plane"] += 1
             return None
-        except (ValueError, TypeError, LookupError, ArithmeticError, AttributeError) as error:
-            raise InputError(
-                where=f"{self.file}, {kind} on layer {quoted(layer)}",
-                got=f"numbers that make none ({str(error)[:120]})",
-                expected="finite ones that do",
-                mend="Draw it anew, or take another layer",
-            ) from None
+        except _NO_NUMBERS as error:
+            raise self._no_such(f"{kind} on layer {quoted(layer)}", error) from None
+
+    def _no_such(self, what: str, error: Exception) -> InputError:
+        return InputError(
+            where=f"{self.file}, {what}",
+            got=f"numbers that make none ({str(error)[:120]})",
+            expected="finite ones that do",
+            mend="Draw it anew, or take another layer",
+        )
 
     def _placed(self, drawn: Drawn, affine: Affine, kind: str, layer: str) -> tuple[Piece, ...]:
-        pieces = [moved for piece in drawn.pieces for moved in affine.curve(piece)]
+        try:
+            pieces = [moved for piece in drawn.pieces for moved in affine.curve(piece)]
+        except (ValueError, ArithmeticError) as error:  # too large or too small to be told apart
+            raise self._no_such(f"{kind} on layer {quoted(layer)}", error) from None
         for piece in pieces:
             for place in (piece.start, piece.end):
                 if not (abs(place.x) <= _FARTHEST_MM and abs(place.y) <= _FARTHEST_MM):
@@ -208,12 +216,14 @@ class _Reader:
         if self._is_off(layer):
             self.ignored[f"INSERT on layer {quoted(layer)}: it is not shown"] += 1
             return
-        cells = self._cells(insert, name)
         try:
+            cells = self._cells(insert, name)
             first = insert_map(insert)
         except NotFlatError:
             self.ignored[f"INSERT of {quoted(name)}: it does not lie in the plane"] += 1
             return
+        except _NO_NUMBERS as error:
+            raise self._no_such(f"INSERT of {quoted(name)}", error) from None
         if not here.affine.after(first).is_sound():
             self.ignored[f"INSERT of {quoted(name)}: its scale leaves nothing of it"] += 1
             return

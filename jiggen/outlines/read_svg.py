@@ -340,7 +340,7 @@ class _Reader:
             raise self._too_much(element, f"more than {MOST_CHARACTERS} characters of path data")
         before = pile.pieces
         for sub in draw_shape(kind, element.attributes, here.view, where=self._where(element)):
-            pieces: list[Piece] = [moved for piece in sub.pieces for moved in here.affine.curve(piece)]
+            pieces = self._placed(sub.pieces, here.affine, element)
             pile.pieces += len(pieces)
             if pile.pieces > MOST_PIECES:
                 raise self._too_much(element, f"more than {MOST_PIECES} lines and curves")
@@ -352,6 +352,16 @@ class _Reader:
             pile.ignore(f"{kind} (the first on @): it has no length", element.line)
         else:
             pile.kinds[kind] += 1
+
+    def _placed(self, pieces: Sequence[Piece], affine: Affine, element: Element) -> list[Piece]:
+        try:
+            return [moved for piece in pieces for moved in affine.curve(piece)]
+        except (ValueError, ArithmeticError):  # too large or too small to be told apart
+            raise InputError(
+                where=self._where(element),
+                got=f"a {element.kind} that its transforms make too large or too small",
+                expected="one of the size of a drawing",
+            ) from None
 
     def _too_much(self, element: Element, got: str) -> JiggenError:
         return InputError(

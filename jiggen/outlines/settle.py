@@ -2,22 +2,20 @@
 
 import math
 from collections.abc import Sequence
-from typing import Literal, assert_never
+from typing import Literal
 
 import numpy as np
 
 from jiggen.errors import InputError
-from jiggen.geometry.bspline import BSpline
-from jiggen.geometry.curve import CubicBezier, EllipseArc, QuadraticBezier
 from jiggen.geometry.measure import is_counter_clockwise
-from jiggen.geometry.path import Arc, Line, Path, reverse
+from jiggen.geometry.path import Line, Path, reverse
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import IDENTITY, Similarity, scaled, shifted, turned
 from jiggen.geometry.trace import Floats
-from jiggen.outlines.axis import CentreLine, find_axis
+from jiggen.outlines.axis import POOR, CentreLine, find_axis
 from jiggen.outlines.chain import Chained, chain
 from jiggen.outlines.contours import Contour, Found, find_contours
-from jiggen.outlines.drawn import Drawing, Piece
+from jiggen.outlines.drawn import Drawing, reach, with_length
 from jiggen.outlines.fitted import fit_contour
 from jiggen.outlines.measure import waists
 from jiggen.outlines.mirror import asymmetry, followed
@@ -47,7 +45,8 @@ def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) 
     """
     took = list(drawing.took)
     _check_size(drawing, file)
-    chained = chain(drawing.strokes, wish.gap_mm, file=file)
+    strokes = [stroke for each in drawing.strokes for stroke in with_length(each)]
+    chained = chain(strokes, wish.gap_mm, file=file)
     found = find_contours(chained, drawing, wish, file=file)
     outer = found.outer
     took += _joined_words(chained, drawing)
@@ -56,7 +55,8 @@ def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) 
     lay = IDENTITY
     if not drawing.laid:
         line = find_axis(corners, wish.axis, y_down=drawing.y_down)
-        took.append(_axis_words(line, wish, drawing))
+        size = max(outer.path.box.width, outer.path.box.height)
+        took.append(_axis_words(line, wish, drawing, poor=line.miss_mm > POOR * size))
         lay = shifted(-line.on.x, -line.on.y).then(turned(-line.angle) if line.angle else IDENTITY)
         half, why = _neck_end(lay.path(outer.path))
         lay = lay.then(half)
@@ -89,7 +89,7 @@ def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) 
 
 def _check_size(drawing: Drawing, file: str) -> None:
     """Refuses what no drawing of an instrument could be, before anything is reckoned with it."""
-    places = [place for stroke in drawing.strokes for piece in stroke.pieces for place in _reach(piece)]
+    places = [place for stroke in drawing.strokes for piece in stroke.pieces for place in reach(piece)]
     for axis in ("x", "y"):
         along = [getattr(place, axis) for place in places]
         size = max(along, default=0.0) - min(along, default=0.0)
@@ -100,21 +100,6 @@ def _check_size(drawing: Drawing, file: str) -> None:
                 expected=f"at most {LARGEST_MM / 1000.0:.0f} m",
                 mend="Check its units, or take one layer",
             )
-
-
-def _reach(piece: Piece) -> tuple[Point, ...]:
-    """Returns places that a piece may reach, or that stand for them."""
-    match piece:
-        case Line():
-            return piece.start, piece.end
-        case Arc():
-            return piece.box.low, piece.box.high
-        case EllipseArc():
-            return piece.centre - piece.major, piece.centre + piece.major, piece.centre + piece.minor
-        case QuadraticBezier() | CubicBezier() | BSpline():
-            return piece.controls
-        case _:
-            assert_never(piece)
 
 
 def _sized(outer: Contour, lay: Similarity, wish: Wish) -> tuple[Path, float, float]:
@@ -215,15 +200,17 @@ def _moved(corners: Floats, lay: Similarity) -> Floats:
     )
 
 
-def _axis_words(line: CentreLine, wish: Wish, drawing: Drawing) -> str:
+def _axis_words(line: CentreLine, wish: Wish, drawing: Drawing, *, poor: bool) -> str:
     if wish.axis.at_mm is not None:
         return f"the centre line lies along {wish.axis.along} at {wish.axis.at_mm:g} mm, as asked"
     degrees = math.degrees(-line.angle if drawing.y_down else line.angle)
-    how = "where one side mirrors the other best"
     upright = {0.0: "along x", 90.0: "along y", -90.0: "along y"}
     direction = upright.get(round(degrees, 6), f"{degrees:.3f}° from x")
     asked = ", as asked" if wish.axis.along else ""
-    return f"the centre line lies {direction}{asked}, through {drawing.spot(line.on)}: {how}"
+    where = f"the centre line lies {direction}{asked}, through {drawing.spot(line.on)}"
+    if poor and not wish.axis.along:
+        return f"{where}: the sides differ much, so say where it lies (axis) if it is elsewhere"
+    return f"{where}: where one side mirrors the other best"
 
 
 def _contour_words(found: Found) -> str:

@@ -52,6 +52,21 @@ def test_a_drawing_may_say_where_its_centre_line_lies(tmp_path):
     assert at.length_mm == pytest.approx(along_y.length_mm, abs=1e-6)
 
 
+def test_a_body_with_horns_that_was_drawn_upright_stays_so(tmp_path):
+    """Where no line mirrors well, drawings mostly lie upright; the maker is asked to say so if not."""
+    horns = (
+        "M50,10 C60,0 72,2 70,14 C68,24 62,30 70,38 C90,40 100,60 98,85 C96,120 70,132 50,132"
+        " C30,132 4,120 2,85 C0,60 12,50 14,40 C16,28 8,24 10,14 C14,4 40,0 50,10z"
+    )
+    found = of_svg(tmp_path, f'<path transform="scale(3)" d="{horns}"/>')
+    assert any("along y" in sentence and "say where it lies" in sentence for sentence in found.took)
+    assert 5.0 < found.asymmetry_mm < 50.0
+
+
+def test_a_square_lies_along_a_side(tmp_path):
+    assert of_svg(tmp_path, '<rect width="90" height="90"/>').length_mm == pytest.approx(90.0)
+
+
 @pytest.mark.parametrize("sides", [(200, 100), (100, 200)])
 def test_a_rectangle_lies_along_its_longer_side(tmp_path, sides):
     found = of_svg(tmp_path, f'<rect width="{sides[0]}" height="{sides[1]}"/>')
