@@ -119,16 +119,21 @@ def draw_shape(kind: str, attributes: Mapping[str, str], view: View, *, where: s
         InputError: If anything in it cannot be read, or lies out of all bounds.
     """
     try:
-        subs = _draw(kind, attributes, view, where)
-    except (ValueError, OverflowError):  # lines and curves need finite numbers
-        raise InputError(where=where, got=f"numbers in {kind} without end", expected=_EXPECTED) from None
+        subs = [Sub(_meeting(sub.pieces), sub.closed) for sub in _draw(kind, attributes, view, where)]
+    except (
+        ValueError,
+        ArithmeticError,
+    ):  # lines and curves need finite numbers, not too small to be told apart
+        raise InputError(
+            where=where, got=f"numbers in {kind} that draw nothing", expected=_EXPECTED
+        ) from None
     for sub in subs:
         for piece in sub.pieces:
             for place in (piece.start, piece.end):
                 if not (abs(place.x) <= _FARTHEST and abs(place.y) <= _FARTHEST):
                     got = f"the place ({place.x:g}, {place.y:g}) in {kind}"
                     raise InputError(where=where, got=got, expected=_EXPECTED)
-    return [Sub(_meeting(sub.pieces), sub.closed) for sub in subs]
+    return subs
 
 
 def _draw(kind: str, attributes: Mapping[str, str], view: View, where: str) -> list[Sub]:
