@@ -41,7 +41,7 @@ class MouldHalf:
         side: The sign of y.
         contour: All round, counter-clockwise.
         working: The edge that the sides lie against, from the neck end to the tail.
-        moved: How far outside the body's outline that edge lies; negative: inside.
+        stations: Names of bouts and waist, and where they lie on that edge.
         is_outside: Whether the layer lies outside that edge.
         holes: Bolts and dowels.
     """
@@ -49,7 +49,7 @@ class MouldHalf:
     side: float
     contour: Path
     working: Path
-    moved: float
+    stations: tuple[tuple[str, Point], ...]
     is_outside: bool
     holes: tuple[Hole, ...]
 
@@ -59,7 +59,7 @@ class MouldHalf:
             side=-self.side,
             contour=reverse(MIRROR.path(self.contour)),
             working=MIRROR.path(self.working),
-            moved=self.moved,
+            stations=tuple((name, MIRROR.point(at)) for name, at in self.stations),
             is_outside=self.is_outside,
             holes=tuple(each.mirrored() for each in self.holes),
         )
@@ -138,7 +138,7 @@ def lay_out_mould(layout: Layout) -> tuple[MouldHalf, MouldHalf]:
             side=side,
             contour=contour,
             working=inner,
-            moved=clearance,
+            stations=_stations(shape, side, clearance),
             is_outside=True,
             holes=holes_along(row, contour, sizes),
         )
@@ -180,7 +180,7 @@ def lay_out_form(layout: Layout) -> tuple[MouldHalf, ...]:
             side=side,
             contour=contour,
             working=curve,
-            moved=-inset,
+            stations=_stations(shape, side, -inset),
             is_outside=False,
             holes=holes_round(contour, _sizes(layout)),
         )
@@ -245,6 +245,13 @@ def _both(shape: BodyShape, half: Callable[[float], MouldHalf]) -> tuple[MouldHa
     """Both halves; the second is the first turned over where both sides are alike."""
     first = half(1.0)
     return first, first.turned_over() if shape.is_symmetrical else half(-1.0)
+
+
+def _stations(shape: BodyShape, side: float, moved: float) -> tuple[tuple[str, Point], ...]:
+    """Bouts and waist on an edge moved out so far: the outline runs along x there, so that they move along y only."""
+    return tuple(
+        (each.name, Point(each.at(side), side * (each.width / 2.0 + moved))) for each in shape.stations
+    )
 
 
 def _check_bends(layout: Layout, shape: BodyShape, by: float, *, hollow: bool) -> None:

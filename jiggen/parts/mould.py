@@ -7,7 +7,8 @@ straight edge while the side is bent over its curved one.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from operator import itemgetter
 
 from jiggen.design.given import known
 from jiggen.errors import LimitError
@@ -69,11 +70,8 @@ def mould(neck: Neck, bench: Bench) -> tuple[Part, ...]:
     """
     halves, stack = lay_out_mould(neck.layout), stack_of(neck.layout, bench.thickness_mm)
     use = ("inner edge to the sides, straight ends to the other half", *_stack_words(neck, stack))
-    layers = (
-        _layer(neck, bench, _Layer(half=half, number=number, of=stack.layers, title=TITLE, name=NAME), use)
-        for number in range(1, stack.layers + 1)
-        for half in sorted(halves, key=lambda each: _side_name(neck.layout, each.side))
-    )
+    letters = bench.smallest_lettering_mm
+    layers = _layers(neck, halves, stack, named=(NAME, TITLE), use=use, letters=letters)
     plates = (
         _plate(neck, bench, splice, face)
         for splice in splices_of(neck.layout, halves)
@@ -99,66 +97,58 @@ def bending_form(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         *(("turn the stack over for the other side",) if len(halves) == 1 else ()),
         *_stack_words(neck, stack),
     )
-    return tuple(
-        _layer(
-            neck,
-            bench,
-            _Layer(
-                half=half,
-                number=number,
-                of=stack.layers,
-                title=FORM_TITLE,
-                name=FORM_NAME,
-                both_sides=len(halves) == 1,
-            ),
-            use,
-        )
-        for number in range(1, stack.layers + 1)
-        for half in sorted(halves, key=lambda each: _side_name(neck.layout, each.side))
-    )
+    # there is room for larger letters than on the mould
+    letters = body_marks.letters_of(lay_out_body(neck.layout), bench)
+    return tuple(_layers(neck, halves, stack, named=(FORM_NAME, FORM_TITLE), use=use, letters=letters))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Layer:
-    """One layer of a half.
+def _layers(
+    neck: Neck,
+    halves: Sequence[MouldHalf],
+    stack: Stack,
+    *,
+    named: tuple[str, str],
+    use: Sequence[str],
+    letters: float,
+) -> Iterator[Part]:
+    """Yields the layers from the lowest up, of each the bass side first.
 
-    Attributes:
-        half: Its shape.
-        number: From the lowest, 1.
-        of: How many there are.
-        title: Of the stack.
-        name: Of the stack.
-        both_sides: Whether it serves for both sides of the body.
+    Args:
+        neck: That they are for.
+        halves: Both, or the one that serves for both sides.
+        stack: Of the layers.
+        named: Name and title of the stack.
+        use: What to know to use it.
+        letters: Height of capitals.
+
+    Raises:
+        LimitError: If there is no room for what is marked.
     """
-
-    half: MouldHalf
-    number: int
-    of: int
-    title: str
-    name: str
-    both_sides: bool = False
-
-
-def _layer(neck: Neck, bench: Bench, layer: _Layer, use: Sequence[str]) -> Part:
-    half, letters = layer.half, bench.smallest_lettering_mm
-    if not half.is_outside:  # there is room for larger ones
-        letters = body_marks.letters_of(lay_out_body(neck.layout), bench)
     _check_web(neck, letters)
-    side = _side_name(neck.layout, half.side)
+    by_side = sorted(
+        ((_side_name(neck.layout, half.side), _drawn(neck, half, letters)) for half in halves),
+        key=itemgetter(0),
+    )
+    for number in range(1, stack.layers + 1):
+        for side, drawn in by_side:
+            title = f"{named[1]}, layer {number} of {stack.layers}"
+            name = f"{named[0]}-{number}"
+            if len(halves) > 1:
+                title, name = f"{title}, {side} side", f"{name}-{side}"
+            block = fitted_caption(neck.spec, title, use, drawn, letters=letters)
+            yield Part(name=name, title=title, features=(*drawn, *block.features), tag_box=block.tag_box)
+
+
+def _drawn(neck: Neck, half: MouldHalf, letters: float) -> tuple[Feature, ...]:
+    """What is on every layer of a half."""
     ends = _mould_ends if half.is_outside else _form_ends
-    drawn = (
+    return (
         Feature(id="outline", role=Role.EDGE, paths=(half.contour,)),
         *_holes(half.holes),
         *_stations(neck.layout, half),
         *ends(neck.layout, half, letters),
         _to_sides(neck.layout, half),
     )
-    title = f"{layer.title}, layer {layer.number} of {layer.of}" + (
-        "" if layer.both_sides else f", {side} side"
-    )
-    block = fitted_caption(neck.spec, title, use, drawn, letters=letters)
-    name = f"{layer.name}-{layer.number}" + ("" if layer.both_sides else f"-{side}")
-    return Part(name=name, title=title, features=(*drawn, *block.features), tag_box=block.tag_box)
 
 
 def _check_web(neck: Neck, letters: float) -> None:
@@ -200,17 +190,11 @@ def _holes(holes: Sequence[Hole]) -> Iterator[Feature]:
 
 
 def _stations(layout: Layout, half: MouldHalf) -> Iterator[Feature]:
-    """Yields lines at bouts and waist, from near the working edge into the web.
-
-    The edge runs along x there, so that moving it out or in has moved it along y only.
-    """
+    """Yields lines at bouts and waist, from near the working edge into the web."""
     into = half.side if half.is_outside else -half.side
-    long = _in_web(layout, _MARK)
-    for station in lay_out_body(layout).stations:
-        edge = Point(station.at(half.side), half.side * (station.width / 2.0 + half.moved))
-        yield scored(
-            f"{station.name}.line", edge + Point(0.0, into * _EDGE_GAP), edge + Point(0.0, into * long)
-        )
+    for name, edge in half.stations:
+        ends = (edge + Point(0.0, into * long) for long in (_EDGE_GAP, _in_web(layout, _MARK)))
+        yield scored(f"{name}.line", *ends)
 
 
 def _in_web(layout: Layout, long: float) -> float:
@@ -245,11 +229,12 @@ def _form_ends(layout: Layout, half: MouldHalf, letters: float) -> Iterator[Feat
 
 def _to_sides(layout: Layout, half: MouldHalf) -> Feature:
     """An arrow to the working edge, off the lines at bouts and waist."""
-    stations = [each.at(half.side) for each in lay_out_body(layout).stations]
     whole = length(half.working)
     middle = max(
         (whole * share for share in (0.5, 0.46, 0.54, 0.42, 0.58)),
-        key=lambda along: min((abs(point_at(half.working, along).x - x) for x in stations), default=whole),
+        key=lambda along: min(
+            (abs(point_at(half.working, along).x - at.x) for _, at in half.stations), default=whole
+        ),
     )
     place = point_at(half.working, middle)
     inward = (point_at(half.working, middle + 0.1) - point_at(half.working, middle - 0.1)).unit().left()
