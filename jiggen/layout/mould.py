@@ -29,6 +29,8 @@ from jiggen.units import format_mm
 _MOST_LAYERS = 60
 #: How far chords may lie off the opening where a plate across the seam is held against it.
 _CHORDS = 0.01
+#: How far a corner of the wall's outside may lie off that of the body, in widths of the wall: sharper ones are cut off.
+_MITRE = 1.5
 #: Places on the centre line nearer than this are one.
 _ONE_PLACE = 1e-3
 
@@ -122,8 +124,10 @@ def lay_out_mould(layout: Layout) -> tuple[MouldHalf, MouldHalf]:
         )
     _check_bends(layout, shape, clearance, hollow=True)
     opening = _one(grow(shape.outline, clearance), "mould.clearance", clearance)
-    outside = _one(grow(opening, wall), "mould.wall", wall)
-    middle = grow(opening, wall / 2.0)[0]  # holes stand on it; where it closes off a place, there are none
+    outside = _one(grow(opening, wall, mitre_limit=_MITRE), "mould.wall", wall)
+    middle = grow(opening, wall / 2.0, mitre_limit=_MITRE)[
+        0
+    ]  # holes stand on it; where it closes off a place, there are none
 
     def half(side: float) -> MouldHalf:
         inner, outer, row = (_side_of(each, side) for each in (opening, outside, middle))

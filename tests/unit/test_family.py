@@ -74,8 +74,14 @@ def test_every_part_is_proved_from_its_files(name, left_handed):
     assert report.ok, report.text()
 
 
-@pytest.mark.parametrize("name", [name for name in LIBRARY if neck_of(name).spec.body.length])
-@pytest.mark.parametrize("left_handed", [False, True])
+@pytest.mark.parametrize(
+    ("name", "left_handed"),
+    [
+        *((name, False) for name in LIBRARY if neck_of(name).spec.body.length),
+        ("mandolin", True),
+        ("whinchat", True),
+    ],
+)
 def test_every_body_of_the_library_can_be_moulded(name, left_handed):
     design = load(INSTRUMENTS / f"{name}.toml")
     sides = replace(design.body, side_depth_neck=Given(60.0), side_depth_tail=Given(70.0))

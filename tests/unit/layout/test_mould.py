@@ -123,6 +123,14 @@ def test_a_left_handed_cutaway_is_moulded_on_the_other_side():
     assert abs(plate(right[0]).area - plate(right[1]).area) > 1000.0
 
 
+def test_the_wall_does_not_run_out_to_a_point_round_a_sharp_horn():
+    layout = layout_with(FORMS["sharp"])
+    body = to_polygon(lay_out_body(layout).outline, CHORDS)
+    for half in lay_out_mould(layout):
+        reach = max(body.distance(shapely.Point(*place)) for place in plate(half).exterior.coords)
+        assert 60.0 <= reach < 2.0 * 60.0  # a mitre of four walls would reach 240 mm
+
+
 def test_a_clearance_moves_the_working_edge_out():
     layout = layout_with(WREN, clearance=0.5)
     body = to_polygon(lay_out_body(layout).half_outline, CHORDS)
