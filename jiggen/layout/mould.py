@@ -254,7 +254,7 @@ def _both(shape: BodyShape, half: Callable[[float], MouldHalf]) -> tuple[MouldHa
 def _stations(shape: BodyShape, side: float, moved: float) -> tuple[tuple[str, Point], ...]:
     """Bouts and waist on an edge moved out so far: the outline runs along x there, so that they move along y only."""
     return tuple(
-        (each.name, Point(each.at(side), side * (each.width / 2.0 + moved))) for each in shape.stations
+        (each.name, Point(each.at(side), side * (each.reach(side) + moved))) for each in shape.stations
     )
 
 

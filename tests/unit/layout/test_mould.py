@@ -5,6 +5,7 @@ from itertools import combinations, pairwise
 
 import pytest
 import shapely
+from support.brought import as_given, brought
 from support.specs import wren
 
 from jiggen.design.given import known
@@ -14,6 +15,8 @@ from jiggen.design.mould import Mould
 from jiggen.design.solve import solve
 from jiggen.errors import LimitError
 from jiggen.geometry.measure import faults, is_counter_clockwise, to_polygon
+from jiggen.geometry.path import polyline
+from jiggen.geometry.point import Point
 from jiggen.layout.body import lay_out_body
 from jiggen.layout.hole_row import HoleFor
 from jiggen.layout.mould import lay_out_form, lay_out_mould, splices_of, stack_of
@@ -166,6 +169,34 @@ def test_layers_fill_the_depth_or_leave_it_to_spacers():
         stack_of(layout_with(WREN, layers=15), 6.5)
     with pytest.raises(LimitError, match=r"mould.layers: got 150 layers of 0.60 mm that fill 90.00 mm"):
         stack_of(solid, 0.6)
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_body_that_was_brought_along_is_moulded_on_both_sides(left_handed):
+    uneven = polyline(
+        [
+            *(Point(0, -30), Point(100, -110), Point(170, -90), Point(330, -150), Point(420, -60)),
+            *(Point(420, 50), Point(300, 130), Point(180, 80), Point(90, 100), Point(0, 35)),
+        ],
+        closed=True,
+    )
+    given = Body(
+        joint_fret=Given(12),
+        outline=as_given(brought(uneven, asymmetry=20.0)),
+        **{name: Given(value) for name, value in DEPTHS.items()},
+    )
+    layout = lay_out(
+        solve(replace(wren(left_handed=left_handed).design, body=given, mould=Mould(layers=Given(2))))
+    )
+    body = to_polygon(lay_out_body(layout).outline, CHORDS)
+    mould, form = lay_out_mould(layout), lay_out_form(layout)
+    assert shapely.union_all([plate(half) for half in mould]).intersection(body).area < 1e-3
+    inside = shapely.union_all([plate(half) for half in form])
+    assert inside.symmetric_difference(body.buffer(-2.0, join_style="mitre")).area < 0.1
+    for half, edge in ((mould[0], 0.0), (form[0], 2.0), (mould[1], 0.0), (form[1], 2.0)):
+        for _, at in half.stations:
+            assert body.exterior.distance(shapely.Point(at.x, at.y)) == pytest.approx(edge, abs=0.7)
+            assert at.y * half.side > 0.0
 
 
 @pytest.mark.parametrize(
