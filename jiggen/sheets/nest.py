@@ -19,7 +19,7 @@ from jiggen.shop.machine import Machine
 from jiggen.shop.model import CutPart
 
 #: How many comparisons may be spent on each part to lay it closer, and on all of them together.
-_STEPS_A_PART, MOST_STEPS = 3_000_000, 240_000_000
+_STEPS_A_PART, MOST_STEPS = 4_000_000, 360_000_000
 #: What must be left free of the last sheet beyond what shelves leave, as a share of it, for other than shelves.
 _WORTH_IT = 0.05
 

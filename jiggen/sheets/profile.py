@@ -94,8 +94,8 @@ def _profile(outline: Sequence[Floats], lie: Lie, gap_mm: float, column_mm: floa
     top, bottom = np.full(count, -np.inf), np.full(count, np.inf)
     for chain in outline:
         _reach(_turned(chain, lie), left, right, top, bottom)
-    high = np.floor((lie.box.high.y - top) * STEPS_PER_MM - 1e-6)
-    low = np.ceil((lie.box.high.y - bottom + 2.0 * half) * STEPS_PER_MM + 1e-6)
+    high = np.floor(((lie.box.high.y - top) * STEPS_PER_MM).round(4))
+    low = np.ceil(((lie.box.high.y - bottom + 2.0 * half) * STEPS_PER_MM).round(4))
     # where the part stands highest, chords and rounding may leave it a step off its box
     high -= high.min()
     high, low = _plain(high, 0.0), _plain(low, low.max())

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from jiggen.design.model import Stock
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.hull import convex_hull
 from jiggen.geometry.measure import bounds, flatten
@@ -75,9 +76,21 @@ def room_of(machine: Machine, width_mm: float | None = None, height_mm: float | 
     )
 
 
-def fits_bed(cut_part: CutPart, machine: Machine) -> bool:
-    """Tells whether a part finds room on an empty bed, straight, turned by a quarter or slanting."""
-    return lie_in(cut_part, room_of(machine)) is not None
+def rooms_of(machine: Machine, stock: Sequence[Stock] = ()) -> tuple[Box, ...]:
+    """Returns what may be used of each size of sheet, smallest first: those of the stock, or the bed where there is none."""
+    sizes = sorted({(each.length, each.width) for each in stock}, key=lambda size: (size[0] * size[1], size))
+    return tuple(room_of(machine, *size) for size in sizes) or (room_of(machine),)
+
+
+def fits_bed(cut_part: CutPart, machine: Machine, stock: Sequence[Stock] = ()) -> bool:
+    """Tells whether a part finds room on an empty sheet, straight, turned by a quarter or slanting.
+
+    Args:
+        cut_part: The part.
+        machine: Its bed counts where there is no stock.
+        stock: Sheets at hand.
+    """
+    return bool(lies_in(cut_part, rooms_of(machine, stock)))
 
 
 def lie_in(cut_part: CutPart, room: Box) -> Lie | None:

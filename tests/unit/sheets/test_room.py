@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from support.sheets import MACHINE, disc, tag_for
 
+from jiggen.design.model import Stock
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Path, polyline, rectangle
@@ -48,6 +49,13 @@ def bar(length: float, width: float, **more) -> CutPart:
 )
 def test_what_fits_a_bed(part, fits):
     assert fits_bed(part, MACHINE) is fits
+
+
+@pytest.mark.parametrize(("length", "fits"), [(410.0, True), (470.0, True), (500.0, False)])
+def test_where_there_is_stock_it_counts_and_not_the_bed(length, fits):
+    """The diagonal of 420 × 260 mm less margins of 5 mm is 480 mm."""
+    stock = (Stock(length=420.0, width=260.0), Stock(length=100.0, width=90.0, count=3))
+    assert fits_bed(bar(length, 3.0), MACHINE, stock) is fits
 
 
 def test_a_bar_on_a_slant_fits_up_to_the_width_that_geometry_allows():
