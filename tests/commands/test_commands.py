@@ -269,6 +269,7 @@ ROWS = [
     ),
     Row("make wren.toml --machine paper --material pvc-3", says="proved", complains="", design=PLAIN),
     Row("make wren.toml --stock 700x300mm,480x180mm*2", says="700 × 300 mm", design=PLAIN),
+    Row("make wren.toml --stock 600x400mm --only fret-slot-guide", says="proved", design=PLAIN),  # on a slant
     Row("make wren.toml --stock 700x200", exit_code=2, complains="--stock", design=PLAIN),
     Row("make wren.toml --stock 480x180mm", exit_code=2, complains="plan-template", design=PLAIN),
     Row("make wren.toml --machine small-laser", exit_code=2, complains="larger machine", design=PLAIN),
