@@ -15,7 +15,7 @@ from jiggen.geometry.joints import Joints
 from jiggen.geometry.path import COINCIDENT, Arc, Line, Path, Segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.smooth_run import Run, angles
-from jiggen.geometry.trace import STEP_TURN, Curve, Numbers, Steps, trace
+from jiggen.geometry.trace import STEP_TURN, Curve, Flags, Floats, Numbers, Steps, trace
 
 #: Where a path turns by more than this between two pieces, in radians, they have no common tangent.
 _TURN = 1e-6
@@ -41,7 +41,12 @@ class Fitted:
 
 
 def fit_curves(
-    curves: Sequence[Curve | Segment], tolerance_mm: float, *, closed: bool, corner_rad: float = CORNER
+    curves: Sequence[Curve | Segment],
+    tolerance_mm: float,
+    *,
+    closed: bool,
+    corner_rad: float = CORNER,
+    keep: bool = False,
 ) -> Fitted:
     """Returns a path of few lines and arcs along a chain of curves, with common tangents but at corners.
 
@@ -53,6 +58,8 @@ def fit_curves(
         tolerance_mm: How far path and curves may lie apart, both ways.
         closed: Whether the last ends where the first starts.
         corner_rad: Where the chain turns at once by more than this, it has a corner.
+        keep: Whether every line and arc stays the very one it is, however it meets its neighbours. Else rows of lines
+            may be taken for a curve, and slight kinks are rounded off within the tolerance.
 
     Raises:
         ValueError: If there is no curve with a length, the chain jumps, or the tolerance is not positive.
@@ -63,16 +70,23 @@ def fit_curves(
     if not len(steps):
         raise ValueError("there is no curve with a length to fit a path to")
     _check_chain(steps, closed=closed)
-    joints = Joints.of(steps, curves, corner_rad, tolerance_mm)
+    joints = Joints.of(steps, curves, corner_rad, tolerance_mm, keep=keep)
     if closed:  # begin at a corner, or where a line or arc does
         first = np.flatnonzero(joints.is_corner if joints.is_corner.any() else joints.is_bound)
         order = np.roll(np.arange(len(steps)), -first[0] if len(first) else 0)
         steps, joints = steps.rows(order), joints.rows(order)
     run = Run.of(steps, joints.is_corner, joints.is_row, joints.share, closed=closed)
     arcs = few_arcs(run, _bounds(steps, joints), tolerance_mm)
+    source, bulges, errors = steps.source[arcs.first], np.tan(arcs.lean / 2.0), errors_of(run, arcs)
+    begins = np.ones(len(arcs), dtype=np.bool_)
+    if keep:
+        drawn = np.array([_drawn_bulge(curve) for curve in curves])[source]
+        is_drawn = np.isfinite(drawn)
+        begins[1:] = ~is_drawn[1:] | (source[1:] != source[:-1])
+        bulges[is_drawn], errors[is_drawn] = drawn[is_drawn], 0.0
     return Fitted(
-        path=_path(arcs, closed=closed),
-        error_mm=float(errors_of(run, arcs).max()),
+        path=_path(arcs, begins, bulges, closed=closed),
+        error_mm=float(errors.max()),
         corners=tuple(_joints_that_turn(arcs, closed=closed)),
     )
 
@@ -86,14 +100,25 @@ def _bounds(steps: Steps, joints: Joints) -> Numbers:
     return np.flatnonzero(is_bound)
 
 
-def _path(arcs: Arcs, *, closed: bool) -> Path:
-    spots = [Point(x, y) for x, y in arcs.starts.tolist()]
+def _drawn_bulge(curve: Curve | Segment) -> float:
+    """Returns the bulge of an arc, 0 for a line, and no number for a curve."""
+    match curve:
+        case Line():
+            return 0.0
+        case Arc():
+            return curve.bulge
+        case _:
+            return math.nan
+
+
+def _path(arcs: Arcs, begins: Flags, bulges: Floats, *, closed: bool) -> Path:
+    """Returns the path through the starts of those arcs with which a segment begins, and their bulges."""
+    spots = [Point(x, y) for x, y in arcs.starts[begins].tolist()]
     spots.append(spots[0] if closed else Point(*arcs.ends[-1].tolist()))
-    bulges = np.tan(arcs.lean / 2.0).tolist()
     return Path(
         tuple(
             Arc(start, end, bulge) if abs(bulge) > _STRAIGHT else Line(start, end)
-            for (start, end), bulge in zip(pairwise(spots), bulges, strict=True)
+            for (start, end), bulge in zip(pairwise(spots), bulges[begins].tolist(), strict=True)
         ),
         closed=closed,
     )

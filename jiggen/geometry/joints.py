@@ -34,7 +34,9 @@ class Joints:
     share: Floats
 
     @classmethod
-    def of(cls, steps: Steps, curves: Sequence[Curve | Segment], corner: float, tolerance: float) -> Self:
+    def of(
+        cls, steps: Steps, curves: Sequence[Curve | Segment], corner: float, tolerance: float, *, keep: bool
+    ) -> Self:
         """Returns the joints of steps along curves.
 
         Args:
@@ -42,6 +44,7 @@ class Joints:
             curves: That the steps were traced along.
             corner: A turn by more than this is a corner.
             tolerance: mm. A turn that no arc could round off so nearly is a corner too.
+            keep: Whether lines and arcs shall keep their directions at both ends: there all is then a corner.
 
         Source: an arc over a chord c, turned at one end by φ, bows by c φ / 8 at most, in small angles.
         """
@@ -52,8 +55,11 @@ class Joints:
         share = weight / (weight_before + weight)
         turn = np.abs(angles(np.roll(steps.arrives, 1, axis=0), steps.sets_out))
         bow = turn / 8.0 * np.maximum(chord_before * share, chord * (1.0 - share))
-        touching_arcs = (held == _ARC) & (turn <= _TOUCH) & (steps.source != np.roll(steps.source, 1))
+        changes = steps.source != np.roll(steps.source, 1)
+        touching_arcs = (held == _ARC) & (turn <= _TOUCH) & changes
         is_corner = (turn > corner) | (bow > tolerance)
+        if keep:
+            is_corner |= changes & (np.maximum(held, held_before) > _CURVE)
         alike = held == held_before
         return cls(
             is_corner=is_corner,

@@ -99,6 +99,25 @@ def test_a_slot_comes_through_wherever_its_outline_begins() -> None:
         assert not fitted.corners
 
 
+def test_what_is_to_be_kept_stays_to_the_digit() -> None:
+    far = Arc(
+        Point(30.0, 1.0), Point(40.0, 1.5), -1.7
+    )  # more than half a turn, in no direction of its neighbours
+    row = [Line(Point(x, 0.1 * x**2), Point(x + 1.0, 0.1 * (x + 1.0) ** 2)) for x in (-4.0, -3.0, -2.0, -1.0)]
+    wave = CubicBezier(Point(0.0, 0.0), Point(10.0, 3.0), Point(20.0, -1.0), far.start)
+    fitted = fit_curves([*row, wave, far], 10 * MICRON, closed=False, keep=True)
+    segments = fitted.path.segments
+    assert (*segments[:4], segments[-1]) == (*row, far)
+    assert (
+        off_path(rows([wave.point(step / 300) for step in range(301)]), Path(segments[4:-1]))
+        <= fitted.error_mm
+    )
+    assert (
+        fit_curves([*row, Arc(row[-1].end, row[0].start, 0.4)], MICRON, closed=True, keep=True).error_mm
+        == 0.0
+    )
+
+
 def test_a_slight_kink_is_rounded_off_and_one_that_cannot_be_is_a_corner() -> None:
     for rise, kinks_left in (
         (0.002, 0),
