@@ -74,6 +74,7 @@ class ClassSheet:
         number: Of the sheet in that folder.
         size: In words.
         used: Share of its area.
+        left: The largest rectangle left, in words.
         seconds: That it takes to cut; None when a speed is not known.
         parts: Name of the design and title of the part, for each part on it.
     """
@@ -82,6 +83,7 @@ class ClassSheet:
     number: int
     size: str
     used: float
+    left: str
     seconds: float | None
     parts: tuple[tuple[str, str], ...]
 

@@ -104,6 +104,7 @@ def _entry(kept: Kept) -> dict[str, Any]:
                 "number": sheet.number,
                 "size": sheet.size,
                 "used": round(sheet.used, 6),
+                "left": sheet.left,
                 "seconds": None if sheet.seconds is None else round(sheet.seconds, 3),
                 "parts": sheet.parts,
             }
@@ -124,6 +125,7 @@ def _kept(entry: Any) -> Kept:
                 number=int(each["number"]),
                 size=str(each["size"]),
                 used=float(each["used"]),
+                left=str(each.get("left", "")),
                 seconds=None if each["seconds"] is None else float(each["seconds"]),
                 parts=tuple((str(design), str(part)) for design, part in each["parts"]),
             )

@@ -251,6 +251,7 @@ def _page(name: str, outcomes: Sequence[Outcome], together: Sequence[Together]) 
                 material=group.material,
                 size=sheet.size,
                 used=sheet.used,
+                left=sheet.left,
                 seconds=sheet.seconds,
                 parts=sheet.parts,
             )

@@ -14,6 +14,7 @@ from jiggen.job import Order, UnprovenError, cut_parts_of, draw_parts, fit_out_w
 from jiggen.layout.worked_neck import Neck
 from jiggen.reckon import work_out
 from jiggen.sheets.estimate import share_used, total_seconds, work_of
+from jiggen.sheets.leftover import size_left
 from jiggen.sheets.model import Member, SheetSet
 from jiggen.shop.model import CutPart
 from jiggen.shop.workshop import Workshop
@@ -142,6 +143,7 @@ def _sheets(sheet_set: SheetSet, folder: str) -> list[ClassSheet]:
             number=sheet.number,
             size=f"{sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm",
             used=share_used(sheet),
+            left=size_left(sheet),
             seconds=total_seconds(work_of(sheet)),
             parts=tuple(
                 (placement.cut_part.tag.design_name, placement.cut_part.part.title)

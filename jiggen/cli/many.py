@@ -146,7 +146,9 @@ def _tell_group(group: Together) -> None:
         return
     for sheet in group.sheets:
         names = ", ".join(dict.fromkeys(design for design, _ in sheet.parts))
-        click.echo(f"{group.folder}, sheet {sheet.number}, {sheet.size}, {sheet.used:.0%} used: {names}")
+        click.echo(
+            f"{group.folder}, sheet {sheet.number}, {sheet.size}, {sheet.used:.0%} used, {sheet.left} left: {names}"
+        )
     if group.verdict:
         click.echo(f"{group.folder}: {group.verdict}")
 

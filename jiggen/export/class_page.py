@@ -46,6 +46,7 @@ class SheetRow:
         material: Title of the material.
         size: In words.
         used: Share of its area that parts take up.
+        left: The largest rectangle left, in words.
         seconds: That it takes to cut; None when a speed is not known.
         parts: Name of the design and title of the part, for each part on it.
     """
@@ -55,6 +56,7 @@ class SheetRow:
     material: str
     size: str
     used: float
+    left: str
     seconds: float | None
     parts: tuple[tuple[str, str], ...]
 
@@ -138,13 +140,14 @@ def _lines(
     if sheets:
         yield "<section><h2>Shared sheets</h2>"
         yield from _table(
-            ("sheet", "material", "size", "used", "time", "parts"),
+            ("sheet", "material", "size", "used", "left", "time", "parts"),
             [
                 (
                     _link(sheet.folder, f"{sheet.folder} {sheet.number}"),
                     escape(sheet.material),
                     escape(sheet.size),
                     f"{sheet.used:.0%}",
+                    escape(sheet.left),
                     _time(sheet.seconds),
                     escape(", ".join(_parts(sheet.parts))),
                 )

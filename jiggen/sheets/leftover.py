@@ -35,9 +35,13 @@ def leftover(sheet: Sheet) -> Box | None:
 
 def usage_line(sheet: Sheet) -> str:
     """Returns how much of a sheet is used and what is left of it, in words: `45% used, 1000 × 312 mm left`."""
+    return f"{share_used(sheet):.0%} used, {size_left(sheet)} left"
+
+
+def size_left(sheet: Sheet) -> str:
+    """Returns the size of what is left of a sheet, rounded down, in words."""
     rest = leftover(sheet)
-    left = f"{floor(rest.width)} × {floor(rest.height)} mm left" if rest else "nothing left"
-    return f"{share_used(sheet):.0%} used, {left}"
+    return f"{floor(rest.width)} × {floor(rest.height)} mm" if rest else "nothing"
 
 
 def largest_free(whole: Box, taken: list[Box]) -> Box | None:
