@@ -1,6 +1,5 @@
 """Lead-ins in the proof: that they run in the waste, and that the contour is the right one without them."""
 
-import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -8,11 +7,9 @@ import shapely
 
 from jiggen.proof.curves import geometry
 from jiggen.proof.manifest import Wanted, WantedPart, WantedSheet
+from jiggen.proof.rejoin import near, rejoined
 from jiggen.proof.report import Fault, Finding
-from jiggen.proof.trace import Place, Reading, Stroke, Traced
-
-#: Two places this near are one, in mm.
-_SAME_PLACE = 0.002
+from jiggen.proof.trace import Reading, Stroke, Traced
 
 
 def without_leads(sheet: WantedSheet, reading: Reading, name: str) -> tuple[Reading, tuple[Finding, ...]]:
@@ -53,7 +50,7 @@ def _starting_with(lead: Stroke, traced: Sequence[Traced], key: tuple[str, str])
         points = each.stroke.points
         if (each.part, each.feature) != key or len(points) < 2 or each.stroke.closed:
             continue
-        if _near(points[0], lead.points[0]) and _near(points[1], lead.points[1]):
+        if near(points[0], lead.points[0]) and near(points[1], lead.points[1]):
             return index
     return None
 
@@ -63,12 +60,9 @@ def _rest(stroke: Stroke) -> Stroke | None:
     points, bulges = stroke.points[1:], stroke.bulges[1:]
     if not bulges:
         return None
-    closed = len(bulges) > 1 and _near(points[0], points[-1])
-    return Stroke(points[:-1] if closed else points, bulges, closed=closed)
-
-
-def _near(one: Place, other: Place) -> bool:
-    return math.dist(one, other) <= _SAME_PLACE
+    closed = len(bulges) > 1 and near(points[0], points[-1])
+    whole = Stroke(points[:-1] if closed else points, bulges, closed=closed)
+    return rejoined(whole, points[:1]) if closed else whole
 
 
 def _harm(part: WantedPart, feature: Wanted, lead: Stroke, own: int | None, traced: Sequence[Traced]) -> str:

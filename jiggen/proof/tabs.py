@@ -1,13 +1,15 @@
 """Tabs in the proof: that the file leaves them uncut, and that the part is whole once they are broken."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import shapely
 
 from jiggen.proof.curves import geometry
 from jiggen.proof.manifest import Wanted, WantedPart, WantedSheet
+from jiggen.proof.rejoin import joined, near, rejoined, turned_round
 from jiggen.proof.report import Fault, Finding
-from jiggen.proof.trace import Reading, Traced
+from jiggen.proof.trace import Place, Reading, Stroke, Traced
 
 #: A cut that comes nearer to the middle of a tab than this share of its length has gone through it.
 _NEAR = 0.25
@@ -38,7 +40,45 @@ def broken_free(sheet: WantedSheet, reading: Reading, name: str) -> tuple[Readin
                             features=(feature.id,),
                         )
                     )
-    return replace(reading, traced=(*reading.traced, *added)), tuple(findings)
+    return replace(reading, traced=_joined([*reading.traced], added)), tuple(findings)
+
+
+def _joined(traced: list[Traced], tabs: Sequence[Traced]) -> tuple[Traced, ...]:
+    """Returns what was traced with tabs in their places between the runs that they part, or beside them if there are none.
+
+    A run keeps its names and its place in the file.
+    """
+    for tab in tabs:
+        start, end = tab.stroke.points[0], tab.stroke.points[-1]
+        before = _ending_at(traced, tab.operation, start)
+        after = _ending_at(traced, tab.operation, end)
+        if before is None or after is None:
+            traced.append(tab)
+            continue
+        first, last = traced[before].stroke, traced[after].stroke
+        whole = joined(first if near(first.points[-1], start) else turned_round(first), tab.stroke)
+        if before != after:
+            whole = joined(whole, last if near(last.points[0], end) else turned_round(last))
+        parted_at = (start, end, *_half_way(first), *_half_way(last))
+        traced[before] = replace(traced[before], stroke=rejoined(whole, parted_at))
+        if before != after:
+            del traced[after]
+    return tuple(traced)
+
+
+def _half_way(run: Stroke) -> tuple[Place, ...]:
+    """Returns where an arc that is a run by itself was halved when it was read."""
+    return run.points[1:2] if len(run.bulges) == 2 and run.bulges[0] == run.bulges[1] else ()
+
+
+def _ending_at(traced: Sequence[Traced], operation: str, place: Place) -> int | None:
+    """Returns which open stroke of an operation starts or ends at a place."""
+    for index, each in enumerate(traced):
+        stroke = each.stroke
+        ends = () if stroke.closed or each.operation != operation else (stroke.points[0], stroke.points[-1])
+        if any(near(end, place) for end in ends):
+            return index
+    return None
 
 
 def _parted(part: WantedPart, feature: Wanted, reading: Reading) -> tuple[list[Traced], int]:

@@ -52,6 +52,31 @@ def test_the_head_gains_and_loses_speed() -> None:
     assert works["score"].seconds == pytest.approx((1.5 + 0.2) + (0.5 + 0.2) + (0.2 + 0.2))
 
 
+def test_the_head_stops_where_a_lead_in_meets_its_contour_and_at_tabs() -> None:
+    """By hand, the square of 50 mm at 20 mm/s and 100 mm/s², each run from rest to rest.
+
+    With a lead-in of 2 mm: 2 × √(2/100) s for it, half a side, three sides, half a side. With one tab on each side,
+    1 mm wide beside a beam of 0.2 mm: 24.4 mm on both sides of each, travelled over at 20 mm/s.
+    """
+    sheet = at_speed(sheet_with(line=LINE), 20.0, 20.0)
+    kerf = sheet.placements[0].cut_part.tag.kerf_mm
+    machine = replace(sheet.machine, acceleration_mm_per_s2=100.0)
+    led = tuple(replace(each, lead_in_mm=2.0) for each in machine.operations)
+    works = {
+        work.operation.name: work
+        for work in work_of(replace(sheet, machine=replace(machine, operations=led)))
+    }
+    half, side = 25.0 / 20.0 + 0.2, 50.0 / 20.0 + 0.2
+    assert works["cut-edge"].seconds == pytest.approx(2.0 * (2.0 / 100.0) ** 0.5 + 2.0 * half + 3.0 * side)
+    assert works["cut-edge"].length_mm == pytest.approx(202.0)
+    tabbed = replace(sheet, machine=replace(machine, tab_width_mm=1.0, tab_spacing_mm=50.0))
+    works = {work.operation.name: work for work in work_of(tabbed)}
+    gap = 1.0 + kerf
+    run, over = (50.0 - gap) / 2.0 / 20.0 + 0.2, 2.0 * (gap / 100.0) ** 0.5
+    assert works["cut-edge"].length_mm == pytest.approx(200.0 - 4.0 * gap)
+    assert works["cut-edge"].seconds == pytest.approx(8.0 * run + 3.0 * over)
+
+
 def test_round_paths_are_run_without_a_stop() -> None:
     sheet = sheet_set().sheets[1]  # a disc
     machine = at_speed(sheet, 10.0).machine

@@ -118,3 +118,13 @@ def test_what_holds_is_told(held):
 def test_without_a_width_there_are_none():
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
     assert not list(tab_lines(job.draw_up(neck, job.Order()).sheets))
+
+
+def test_arcs_with_tabs_tell_their_radius_as_whole_ones_do():
+    """The wall of a mould is two curves of arcs side by side, each too short for its radius once tabs part it."""
+    neck = reckon.work_out(reckon.load(DESIGNS / "whinchat.toml"))
+    sheets = job.draw_up(neck, job.Order(parts=("mould",), tab_width_mm=WIDTH))
+    files = encode_job(Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup), ("dxf", "svg"))
+    report = prove_files(files[FILE_NAME], {file: data for file, data in files.items() if file != FILE_NAME})
+    assert report.ok, report.text()
+    assert any(mark.tabs for sheet in sheets.sheets for mark in sheet.marks("cut-edge"))
