@@ -13,7 +13,7 @@ from jiggen.geometry.path import COINCIDENT, Path
 from jiggen.geometry.segment import length_of
 from jiggen.outlines.chain import Chained, Loop, gaps_of
 from jiggen.outlines.drawn import Drawing, Piece, reach
-from jiggen.outlines.fitted import fit_contour
+from jiggen.outlines.fitted import check_work, fit_contour
 from jiggen.outlines.model import Wish
 
 if TYPE_CHECKING:
@@ -85,6 +85,7 @@ def find_contours(chained: Chained, drawing: Drawing, wish: Wish, *, file: str) 
             expected=f"at most {MOST}",
             mend="Take only the layer of the outline",
         )
+    check_work([loop.pieces for loop in chained.loops], wish.tolerance_mm, where=file)
     ignored: list[str] = []
     contours: list[Contour] = []
     for loop in chained.loops:

@@ -16,13 +16,13 @@ from jiggen.outlines.axis import POOR, CentreLine, find_axis
 from jiggen.outlines.chain import Chained, chain
 from jiggen.outlines.contours import Contour, Found, find_contours
 from jiggen.outlines.drawn import Drawing, reach, with_length
-from jiggen.outlines.fitted import fit_contour
+from jiggen.outlines.fitted import check_work, fit_contour
 from jiggen.outlines.measure import waists
 from jiggen.outlines.mirror import asymmetry, followed
 from jiggen.outlines.model import Brought, Kind, Station, Wish
 
 #: Size of a drawing in either direction.
-LARGEST_MM = 20_000.0
+LARGEST_MM = 5_000.0
 _HALF_TURN = Similarity(cosine=-1.0, sine=0.0)
 #: Bouts whose widths differ by a smaller share than this are as wide; so is a middle as far from both ends.
 _AS_WIDE, _IN_THE_MIDDLE = 0.005, 0.002
@@ -64,6 +64,9 @@ def settle(drawing: Drawing, wish: Wish, *, file: str, kind: Kind, sha256: str) 
     if wish.turned:
         lay = lay.then(_HALF_TURN)
         took.append("turned as asked: the neck end is the other one")
+    if wish.scale_to is not None:
+        close = wish.tolerance_mm / max(_factor(lay.path(outer.path), wish), 1.0)
+        check_work([each.pieces for each in (outer, *found.inner)], close, where="scale-to")
     outline, factor, error = _sized(outer, lay, wish)
     if wish.scale_to is not None:
         took.append(f"scaled by {factor:.6g}, to {wish.scale_to.text}")

@@ -64,6 +64,16 @@ def _meander(count: int) -> str:
     return svg(f'<path d="M{rows} 0 -5 z"/>')
 
 
+def _wild(count: int) -> str:
+    places = " ".join(f"{step * step * 7919 % 4001}" for step in range(6 * count))
+    return svg(f'<path d="M0 0C{places}z"/>', 'width="4000mm" viewBox="0 0 4000 4000"')
+
+
+def _ellipses(count: int) -> str:
+    body = "".join(f'<ellipse rx="{2000 + step}" ry="{900 + step}"/>' for step in range(count))
+    return svg(body, 'width="4000mm" viewBox="0 0 4000 4000"')
+
+
 def _rings(count: int) -> str:
     return svg("".join(f'<circle r="{200 + step * 0.1}"/>' for step in range(count)))
 
@@ -133,7 +143,6 @@ def _binary() -> bytes:
     return dxf_bytes(document, binary=True)
 
 
-XML = '<?xml version="1.0"?>'
 CASES: tuple[Case, ...] = (
     ("entities.svg", _text(_laughs), "a document type that declares something"),
     (
@@ -168,6 +177,8 @@ CASES: tuple[Case, ...] = (
     ("lines.svg", _text(lambda: _lines(9_000)), "expected"),
     ("planet.svg", _text(lambda: svg('<circle r="6378e6"/>', 'width="100" height="100"')), "numbers that a drawing could have"),
     ("county.svg", _text(lambda: svg('<ellipse rx="50000" ry="20"/>')), "a drawing of 100.0 m"),
+    ("wild.svg", _text(lambda: _wild(9_000)), "steps to follow"),
+    ("ellipses.svg", _text(lambda: _ellipses(190)), "steps to follow"),
     ("cut-short.svg", _text(lambda: svg('<circle r="3"/>')[:-9]), "well-formed XML to its end"),
     ("latin.svg", _bytes(lambda: b'<?xml version="1.0" encoding="x-none"?><svg/>'), "unknown encoding"),
     ("compressed.svg", _bytes(lambda: gzip.compress(b" " * 50_000_000)), "a compressed file"),

@@ -1,6 +1,7 @@
 """DXF: units, layers, blocks, every curve; and what is left out is named."""
 
 import math
+import sys
 
 import ezdxf
 import pytest
@@ -9,6 +10,8 @@ from support.outlines import dxf_bytes, of_dxf
 from jiggen.errors import JiggenError
 from jiggen.geometry.measure import area, faults
 from jiggen.geometry.path import as_circle
+from jiggen.outlines.model import Wish
+from jiggen.outlines.read import read_outline
 
 
 def drawing(units: int = 4, version: str = "R2010") -> ezdxf.document.Drawing:
@@ -173,9 +176,6 @@ def test_what_draws_no_outline_is_named(tmp_path):
     ],
 )
 def test_what_is_wrong_is_told(tmp_path, old, new, sentence):
-    from jiggen.outlines.model import Wish
-    from jiggen.outlines.read import read_outline
-
     document = drawing(version="R2000")
     document.modelspace().add_circle((0, 0), 50)
     data = dxf_bytes(document)
@@ -185,3 +185,14 @@ def test_what_is_wrong_is_told(tmp_path, old, new, sentence):
     with pytest.raises(JiggenError, match="drawing.dxf") as error:
         read_outline(file, wish=Wish())
     assert sentence in str(error.value)
+
+
+def test_without_its_library_the_command_that_installs_it_is_told(tmp_path, monkeypatch):
+    document = drawing()
+    document.modelspace().add_circle((0, 0), 50)
+    data = dxf_bytes(document)
+    monkeypatch.setitem(sys.modules, "ezdxf.filemanagement", None)
+    file = tmp_path / "drawing.dxf"
+    file.write_bytes(data)
+    with pytest.raises(JiggenError, match=r"pip install 'jiggen\[dxf\]'"):
+        read_outline(file, wish=Wish())
