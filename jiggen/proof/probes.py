@@ -28,6 +28,8 @@ _CROSSWISE = np.array([0.5, 0.4, 0.6, 0.45, 0.55, 0.35, 0.65, 0.3, 0.7])
 _SAME_ARC = 0.5
 #: Radians. An arc that turns through less does not tell its radius.
 _LEAST_SWEEP = 0.3
+#: What a file has of such an arc may turn through less, where its ends meet others elsewhere beside a broad beam.
+_LEAST_FOUND = 0.1
 #: What the places of a file are rounded by, mm: an arc's radius is rounded by that times radius over height.
 _ROUNDING = 1.5e-4
 #: Arcs are one circle when their centres and radii agree to this, mm.
@@ -79,7 +81,9 @@ class Caliper:
             and bool(np.isnan(self.round[number]).any())
             for number, item in enumerate(nominal.items)
         ]
-        self.arcs = _arcs(nominal.curves.take(np.array(own, dtype=np.bool_)[nominal.curves.owner]))
+        self.arcs = _arcs(
+            nominal.curves.take(np.array(own, dtype=np.bool_)[nominal.curves.owner]), _LEAST_SWEEP
+        )
         #: Of each probe, in the order of their items: item, kind, origin and direction. The kind is `across` or
         #: `along` a slot or notch, `line`, or `length` and `width` of a part.
         self.probes = list(self._probes())
@@ -101,7 +105,9 @@ class Caliper:
         found = _split(cross(paths, self.origin, self.direction, target, half_beam), len(self.probes))
         slots: dict[int, list[_Gaps]] = {}
         lines: dict[int, list[float]] = {}
-        for (number, kind, _, _), wanted, met in zip(self.probes, self.wanted, found, strict=True):
+        for (number, kind, _, _), wanted, met, half in zip(
+            self.probes, self.wanted, found, half_beam.tolist(), strict=True
+        ):
             if kind == "line":
                 if met.at:
                     lines.setdefault(number, []).append(min(met.at, key=abs))
@@ -109,13 +115,11 @@ class Caliper:
                 if len(wanted.at) > 1 and len(met.at) > 1:
                     yield number, kind, wanted.at[-1] - wanted.at[0], met.lowered[-1] - met.raised[0], 0.0
             else:
-                gap = _nearest_gap(wanted, 0.0, None)
-                passes = 1 if self.nominal.items[number].feature.single_pass else 2
-                got = _nearest_gap(met, (gap[0] + gap[1]) / 2.0, gap[1] - gap[0], passes) if gap else None
-                if gap and got and kind == "along":
-                    yield number, "length", gap[1] - gap[0], got[1] - got[0], 0.0
-                elif gap and got:
-                    slots.setdefault(number, []).append((*gap, *got))
+                walls = self._gaps(number, wanted, met, half)
+                if walls and kind == "along":
+                    yield number, "length", walls[1] - walls[0], walls[3] - walls[2], 0.0
+                elif walls:
+                    slots.setdefault(number, []).append(walls)
         for number, gaps in slots.items():
             yield from self._slot_rows(number, gaps)
         reach = self._reach(paths)
@@ -126,7 +130,19 @@ class Caliper:
         for number, item in enumerate(self.nominal.items):
             if present[number] and item.feature.finished and len(item.feature.datum) == 1:
                 yield from self._about_a_point(number, round_[number], bounds[number])
-        yield from self._radii(_arcs(paths))
+        yield from self._radii(_arcs(paths, _LEAST_FOUND))
+
+    def _gaps(self, number: int, wanted: _Met, met: _Met, half_beam: float) -> _Gaps | None:
+        """Returns the walls that are wanted at a place of a slot or notch, and those found; None where it has none.
+
+        Where a notch is narrower than the beam, as a pointed one is near its tip, the beam rounds it.
+        """
+        gap = _nearest_gap(wanted, 0.0, None)
+        passes = 1 if self.nominal.items[number].feature.single_pass else 2
+        if gap is None or (passes == 2 and gap[1] - gap[0] < 2.0 * half_beam):
+            return None
+        got = _nearest_gap(met, (gap[0] + gap[1]) / 2.0, gap[1] - gap[0], passes)
+        return (*gap, *got) if got else None
 
     def _probes(self) -> Iterator[tuple[int, str, Floats, Floats]]:
         on_datum = self._on_datum()
@@ -251,7 +267,8 @@ class Caliper:
                     key=lambda arc: _apart(arc, wanted) + abs(_nearest(arc, half, wanted) - wanted.radius),
                 )
                 got = _nearest(at, half, wanted)
-                row = (number, "radius", wanted.radius, got, _ROUNDING * wanted.radius / wanted.sagitta)
+                rounding = _ROUNDING * wanted.radius / min(wanted.sagitta, at.sagitta)
+                row = (number, "radius", wanted.radius, got, rounding)
                 key = round(wanted.radius, 3)
                 if key not in worst or abs(got - wanted.radius) > abs(worst[key][3] - worst[key][2]):
                     worst[key] = row
@@ -263,9 +280,9 @@ def _nearest(arc: _Arc, half: float, wanted: _Arc) -> float:
     return min((arc.radius - half, arc.radius + half), key=lambda radius: abs(radius - wanted.radius))
 
 
-def _arcs(curves: Curves) -> dict[int, list[_Arc]]:
+def _arcs(curves: Curves, least: float) -> dict[int, list[_Arc]]:
     """Returns the arcs by owner, but for those that turn too little to tell their radius."""
-    bent = curves.take(curves.curved & (np.abs(curves.sweep) > _LEAST_SWEEP))
+    bent = curves.take(curves.curved & (np.abs(curves.sweep) > least))
     result: dict[int, list[_Arc]] = {}
     radii = bent.radius()
     sagittas = radii * (1.0 - np.cos(np.abs(bent.sweep) / 2.0))
