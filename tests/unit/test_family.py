@@ -92,6 +92,16 @@ def test_every_body_of_the_library_can_be_moulded(name, left_handed):
     assert parts >= {"mould-1-bass", "mould-2-treble", "mould-plate-tail-lower"}
 
 
+def test_patterns_and_moulds_are_proved_on_a_router():
+    """Its bit is broad: it rounds pointed notches, and its path ends elsewhere than the arcs of a part do."""
+    neck = neck_of("whinchat")
+    order = Order(parts=("cavity-pattern", "mould", "body-template"), machine="cnc-router", material="mdf-6")
+    sheets = draw_up(neck, order)
+    files = encode_job(Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup), ("dxf", "svg"))
+    report = prove_files(files[FILE_NAME], {file: data for file, data in files.items() if file != FILE_NAME})
+    assert report.ok, report.text()
+
+
 def test_only_the_standard_set_is_made_when_nobody_names_parts():
     names = [entry.name for entry in choose((), neck_of("wren"), where="test")]
     assert names == ["plan-template", "fret-slot-guide", "saw-guide", "nut-rule"]
