@@ -8,10 +8,20 @@ from typing import TYPE_CHECKING
 from jiggen.design.accuracy import limits_of
 from jiggen.design.model import Design, MarkFace
 from jiggen.export.slug import slug
-from jiggen.job import Made, Order, bench_of, draw_parts, fit_out_workshop, lay_on_sheets, make_of
+from jiggen.job import (
+    Made,
+    Order,
+    bench_of,
+    cut_parts_of,
+    draw_parts,
+    fit_out_workshop,
+    lay_on_sheets,
+    make_of,
+)
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import ALL, CATALOGUE
 from jiggen.parts.coupon import coupon
+from jiggen.parts.model import name_of_whole
 from jiggen.reckon import work_out
 from jiggen.shop.workshop import Workshop
 
@@ -85,7 +95,7 @@ def gauges_of(neck: Neck, order: Order, names: Sequence[str]) -> tuple["Gauges",
     Args:
         neck: Of the design.
         order: Material and machine that parts were made with.
-        names: Of the parts that were measured; none are drawn when it is empty.
+        names: Of the parts that were measured, or of pieces of theirs; none are drawn when it is empty.
 
     Raises:
         JiggenError: If a part, a material or a machine is not known, or a part cannot be drawn.
@@ -94,7 +104,10 @@ def gauges_of(neck: Neck, order: Order, names: Sequence[str]) -> tuple["Gauges",
 
     workshop = fit_out_workshop(neck.spec.make, order)
     known = {entry.name for entry in CATALOGUE}
-    wanted = tuple(names) if known.issuperset(names) else (ALL,)  # sets of gauges have names of their own
+    wholes = tuple(dict.fromkeys(name_of_whole(name) for name in names))
+    wanted = wholes if known.issuperset(wholes) else (ALL,)  # sets of gauges have names of their own
     parts = draw_parts(neck, replace(order, parts=wanted), workshop) if names else []
+    in_pieces = [part for part in parts if part.name in wholes and part.name not in names]
+    parts += [cut.part for cut in cut_parts_of(in_pieces, neck, workshop, order.pieces) if cut.part.piece]
     limits = limits_of(neck.spec.design.accuracy, workshop.machine.accuracy)
     return Gauges(neck.layout, parts, limits), {part.name: workshop.kerf_mm for part in parts}

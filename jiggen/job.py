@@ -19,10 +19,11 @@ from jiggen.proof.report import Report
 from jiggen.reckon import work_out
 from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.cost import cost_of_sheet
+from jiggen.sheets.in_pieces import in_pieces
 from jiggen.sheets.leftover import usage_line
 from jiggen.sheets.model import Member, SheetSet
 from jiggen.sheets.nest import nest
-from jiggen.sheets.story import cutting_lines
+from jiggen.sheets.story import cutting_lines, piece_lines
 from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate
 from jiggen.shop.limits import allowed, errors_of
@@ -31,6 +32,7 @@ from jiggen.shop.read import machine_from_profile, material_from_profile
 from jiggen.shop.story import growth_lines, mirrored_line
 from jiggen.shop.tag import tag_of
 from jiggen.shop.workshop import Workshop, fit_out
+from jiggen.splitting.split import IN_ONE, Wish, check_names
 
 __all__ = [
     "NOT_PROVED",
@@ -70,6 +72,7 @@ class Order:
         options: How the files are written.
         proof: Whether the files are read back and measured before they are saved.
         tab_width_mm: Of tabs that hold parts in the sheet; None: as the machine's profile says.
+        pieces: How parts are divided that are too large for the bed.
     """
 
     parts: tuple[str, ...] = ()
@@ -81,6 +84,7 @@ class Order:
     options: Options = DEFAULTS
     proof: bool = True
     tab_width_mm: float | None = None
+    pieces: Wish = Wish()  # noqa: RUF009 - frozen
 
 
 def fit_out_workshop(make: Make, order: Order) -> Workshop:
@@ -103,7 +107,8 @@ def draw_up(neck: Neck, order: Order) -> SheetSet:
         JiggenError: If a part, a material or a machine is not known, or a part cannot be made or does not fit.
     """
     workshop = fit_out_workshop(neck.spec.make, order)
-    return lay_on_sheets(draw_parts(neck, order, workshop), neck, workshop, allow=order.allow)
+    parts = draw_parts(neck, order, workshop)
+    return lay_on_sheets(parts, neck, workshop, allow=order.allow, pieces=order.pieces)
 
 
 def bench_of(workshop: Workshop) -> Bench:
@@ -127,7 +132,12 @@ def draw_parts(neck: Neck, order: Order, workshop: Workshop) -> list[Part]:
 
 
 def lay_on_sheets(
-    parts: Sequence[Part], neck: Neck, workshop: Workshop, *, allow: Sequence[str] = ()
+    parts: Sequence[Part],
+    neck: Neck,
+    workshop: Workshop,
+    *,
+    allow: Sequence[str] = (),
+    pieces: Wish = IN_ONE,
 ) -> SheetSet:
     """Returns parts as they must be cut, laid on sheets and checked against what machine and sheet can take.
 
@@ -136,30 +146,38 @@ def lay_on_sheets(
         neck: That they were drawn from.
         workshop: How they are made.
         allow: Names of warnings that the maker has seen.
+        pieces: How parts are divided that are too large for the bed; when left out, they are not.
 
     Raises:
         JiggenError: If a part cannot be made, does not fit or breaks a limit; all that is wrong with all parts.
     """
-    return laid(cut_parts_of(parts, neck, workshop), neck.spec, neck.id, workshop, allow=allow)
+    cut_parts = cut_parts_of(parts, neck, workshop, pieces)
+    return laid(cut_parts, neck.spec, neck.id, workshop, allow=allow)
 
 
-def cut_parts_of(parts: Sequence[Part], neck: Neck, workshop: Workshop) -> list[CutPart]:
-    """Returns parts as they must be cut, each with its tag.
+def cut_parts_of(parts: Sequence[Part], neck: Neck, workshop: Workshop, pieces: Wish) -> list[CutPart]:
+    """Returns parts as they must be cut, each with its tag; those that are too large for the bed in pieces.
 
     Args:
         parts: At finished size.
         neck: That they were drawn from.
         workshop: How they are made.
+        pieces: How parts are divided.
 
     Raises:
         JiggenError: If a part cannot be made; all that is wrong with all parts.
     """
+
+    def cut(part: Part) -> CutPart:
+        tag = tag_of(part, workshop, spec=neck.spec, identity=neck.id, version=__version__)
+        return compensate(part, workshop, tag)
+
+    check_names(pieces, [part.name for part in parts])
     errors: list[JiggenError] = []
     cut_parts: list[CutPart] = []
     for part in parts:
         try:
-            tag = tag_of(part, workshop, spec=neck.spec, identity=neck.id, version=__version__)
-            cut_parts.append(compensate(part, workshop, tag))
+            cut_parts += in_pieces(part, neck.spec, workshop, pieces, cut)
         except JiggenError as error:
             errors.append(error)
     raise_all(errors)
@@ -242,6 +260,7 @@ class Made:
             size = f"{sheet.width_mm:.0f} × {sheet.height_mm:.0f} mm"
             yield f"sheet {sheet.number}, {size}, {usage_line(sheet)}{price}: {parts}"
         placements = [each for sheet in self.sheet_set.sheets for each in sheet.placements]
+        yield from piece_lines(self.sheet_set.sheets)
         yield from mirrored_line([each.cut_part for each in placements])
         yield from cutting_lines(self.sheet_set.sheets)
         yield from growth_lines(

@@ -98,9 +98,9 @@ def lay_together(necks: Sequence[Neck], workshop: Workshop, order: Order, *, tit
     for neck in necks:
         try:
             drawn = draw_parts(neck, order, workshop)
-            for cut in cut_parts_of(drawn, neck, workshop):
+            for cut in cut_parts_of(drawn, neck, workshop, order.pieces):
                 name = f"{slug(neck.spec.design.name)}-{cut.part.name}"
-                parts.append(replace(cut, part=replace(cut.part, name=name)))
+                parts.append(replace(cut, part=cut.part.renamed(name)))
         except JiggenError as fault:
             faults.append(fault)
     raise_all(faults)

@@ -1,8 +1,12 @@
 """`jiggen make`: the files for the laser."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from jiggen.splitting.split import Wish
 
 
 def _words(text: str) -> tuple[str, ...]:
@@ -25,6 +29,27 @@ def _refuse_idle(designs: tuple[Path, ...], *, base: Path | None, vary: str, dry
     ):
         if given and not fits:
             raise InputError(where=option, got=", ".join(map(str, designs)), expected=expected)
+
+
+def _wish(split_at: tuple[str, ...], *, never: bool) -> "Wish":
+    """Reads where parts shall be divided."""
+    from jiggen.errors import InputError
+    from jiggen.splitting.split import Wish
+    from jiggen.units import parse_length
+
+    places: list[tuple[str, float]] = []
+    for text in split_at:
+        name, equals, place = (each.strip() for each in text.partition("="))
+        if not (name and equals and place):
+            raise InputError(
+                where="--split-at",
+                got=repr(text),
+                expected="a part and a length, such as plan-template=320mm",
+            )
+        places.append((name, parse_length(place, where=f"--split-at {name}").mm))
+    if places and never:
+        raise InputError(where="--no-split", got="--split-at beside it", expected="one of them")
+    return Wish(never=never, at=tuple(places))
 
 
 def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
@@ -108,6 +133,13 @@ def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
     metavar="WIDTH",
     help="Leave tabs of this width uncut that hold parts in the sheet; 0mm: none.  [default: the machine's]",
 )
+@click.option(
+    "--split-at",
+    multiple=True,
+    metavar="PART=LENGTH",
+    help="Divide a part there, by its distance from the nut.  [default: at the best place, if it is too large]",
+)
+@click.option("--no-split", is_flag=True, help="A part that is too large for the bed is an error.")
 @click.option("--no-proof", is_flag=True, help="Do not read the files back and measure them.")
 @click.option("--dry-run", is_flag=True, help="Do all but write, and say what would be written.")
 @click.option(
@@ -152,6 +184,8 @@ def command(
     paper: str,
     check_line: bool,
     tabs: str,
+    split_at: tuple[str, ...],
+    no_split: bool,
     no_proof: bool,
     dry_run: bool,
     replace_edited: bool,
@@ -188,6 +222,7 @@ def command(
             dxf_version=dxf_version, dxf_entities=dxf_entities, dpi=dpi, paper=paper, check_line=check_line
         ),
         proof=not no_proof,
+        pieces=_wish(split_at, never=no_split),
         tab_width_mm=parse_length(tabs, where="--tabs", allow="non-negative").mm if tabs else None,
     )
     _refuse_idle(designs, base=base, vary=vary, dry_run=dry_run)

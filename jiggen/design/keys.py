@@ -258,6 +258,13 @@ ROWS = (
         about="sheets and offcuts at hand, the smallest used first; as many of the bed's size as it takes when left out",
         rare=True,
     ),
+    Row(
+        key="make.joint-clearance",
+        field="make.joint_clearance",
+        kind=given(length("non-negative", example='"0.05mm"')),
+        about="round the keys of parts that are made in pieces; 0.05 mm when left out, common practice",
+        rare=True,
+    ),
     *ACCURACY_ROWS,
 )
 

@@ -255,6 +255,7 @@ class Make:
         guide: Outside diameter of the guide bush or bearing of a router that shall run along the parts, `guide`.
         bit: Diameter of the router's bit, `bit`. With both given, parts are made as patterns for that router.
         stock: Sheets and offcuts at hand, `stock`; none: as many of the bed's size as it takes.
+        joint_clearance: Round the keys of parts that are made in pieces, `joint-clearance`.
     """
 
     parts: tuple[str, ...] = ()
@@ -270,6 +271,7 @@ class Make:
     guide: Given[float] | None = None
     bit: Given[float] | None = None
     stock: tuple[Stock, ...] = ()
+    joint_clearance: Given[float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -21,7 +21,7 @@ from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds, length
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
-from jiggen.parts.model import Datum, Feature, Role
+from jiggen.parts.model import Datum, Feature, Part, Role
 from jiggen.sheets.estimate import share_used
 from jiggen.sheets.leftover import leftover
 from jiggen.sheets.model import Mark, Placement, Sheet, SheetSet
@@ -85,6 +85,7 @@ def describe(sheet_set: SheetSet, names: Iterable[str]) -> str:
         "climate": dict(_climate(sheet_set.workshop.climate)),
         "accuracy": _accuracy(limits_of(spec.design.accuracy, sheet_set.machine.accuracy)),
         "findings": [_finding(each) for each in sheet_set.findings],
+        **_wholes(sheet_set),
         "sheets": [_sheet(sheet, names) for sheet in sheet_set.sheets],
     }
     return json_text(manifest)
@@ -222,6 +223,42 @@ def _sheet(sheet: Sheet, names: Iterable[str]) -> Json:
     }
 
 
+def _wholes(sheet_set: SheetSet) -> dict[str, Json]:
+    """Returns the parts that are made in pieces, as they are when they are put together."""
+    parts = (placement.cut_part.part for sheet in sheet_set.sheets for placement in sheet.placements)
+    wholes = {part.piece.whole.name: part.piece.whole for part in parts if part.piece is not None}
+    if not wholes:
+        return {}
+    return {
+        "wholes": [
+            {
+                "name": whole.name,
+                "title": whole.title,
+                "bounds": _box(bounds(whole.outline)),
+                "datums": {each.id: _datum(each.datum) for each in whole.features if each.datum is not None},
+            }
+            for whole in wholes.values()
+        ]
+    }
+
+
+def _piece(part: Part) -> dict[str, Json]:
+    """Returns what a part is a piece of, nothing for a part in one."""
+    piece = part.piece
+    if piece is None:
+        return {}
+    seams: list[Json] = [
+        {
+            "mark": seam.mark,
+            "line": [[seam.line.start.x, seam.line.start.y], [seam.line.end.x, seam.line.end.y]],
+            "depth_mm": seam.depth_mm,
+            "clearance_mm": seam.clearance_mm,
+        }
+        for seam in piece.seams
+    ]
+    return {"piece": {"of": piece.whole.name, "number": piece.number, "count": piece.count, "seams": seams}}
+
+
 def _part(placement: Placement, sheet: Sheet) -> Json:
     part, place, shift = placement.cut_part.part, placement.place, placement.written_shift
     marks = {mark.feature.id: mark for mark in sheet.marks_of_part(part.name)}
@@ -240,6 +277,7 @@ def _part(placement: Placement, sheet: Sheet) -> Json:
             "mirrored": place.mirrored,
         },
         "tag": tag_fields(placement.cut_part.tag),
+        **_piece(part),
         "features": [_feature(each, marks.get(each.id)) for each in features.values()],
     }
 

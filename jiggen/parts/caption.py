@@ -92,7 +92,16 @@ def tag_height(spec: Spec, width: float, letters: float) -> float:
     Raises:
         LimitError: If a single word of it is wider than that.
     """
-    lines = len(wrap_text(_tag_like(spec), width, letters, where="tag"))
+    return height_of_tag(_tag_like(spec), width, letters)
+
+
+def height_of_tag(text: str, width: float, letters: float) -> float:
+    """Returns the height of the room that a tag needs at some width, mm, once its text is known.
+
+    Raises:
+        LimitError: If a single word of it is wider than that.
+    """
+    lines = len(wrap_text(text, width, letters, where="tag"))
     return (1.5 * lines + (0.3 if lines == 1 else 0.8)) * letters
 
 

@@ -1,6 +1,7 @@
 """Parts and their features: meaning travels with geometry."""
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from jiggen.geometry.box import Box
@@ -64,6 +65,40 @@ class Feature:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Seam:
+    """Where two pieces of a part meet, part coordinates.
+
+    Attributes:
+        mark: The letter beside it on both pieces: `A`.
+        line: Along which their faces touch.
+        depth_mm: How far the keys of one piece reach into the other.
+        clearance_mm: Round a key, between its flanks or head and its pocket.
+    """
+
+    mark: str
+    line: Line
+    depth_mm: float
+    clearance_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """What a part is a piece of, where it was too large to be made in one.
+
+    Attributes:
+        whole: The part that all pieces make together, with all of its features, in the same coordinates.
+        number: Counts from 1, along the part.
+        count: How many pieces there are.
+        seams: Between this piece and the one before it, and the one after it: as many as there are.
+    """
+
+    whole: "Part"
+    number: int
+    count: int
+    seams: tuple[Seam, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Part:
     """One thing that gets made.
 
@@ -74,6 +109,7 @@ class Part:
         features: At finished size; ids are unique; exactly one has the role `edge`.
         tag_box: Where the shop letters the tag, part coordinates, free of everything else.
         lies_on_work: Whether its lines are to be read against the work beneath it.
+        piece: What it is a piece of; None: a part in one.
     """
 
     name: str
@@ -81,6 +117,7 @@ class Part:
     features: tuple[Feature, ...]
     tag_box: Box
     lies_on_work: bool = False
+    piece: Piece | None = None
 
     def __post_init__(self) -> None:
         ids = [feature.id for feature in self.features]
@@ -89,6 +126,13 @@ class Part:
             raise ValueError(f"part {self.name} has features of the same id: {', '.join(twice)}")
         if sum(feature.role is Role.EDGE for feature in self.features) != 1:
             raise ValueError(f"part {self.name} needs exactly one outside edge")
+
+    def renamed(self, name: str) -> "Part":
+        """Returns the part under another name, that of the whole changed in step."""
+        if self.piece is None:
+            return replace(self, name=name)
+        whole = replace(self.piece.whole, name=name.removesuffix(piece_suffix(self.piece)))
+        return replace(self, name=name, piece=replace(self.piece, whole=whole))
 
     @property
     def is_led(self) -> bool:
@@ -99,6 +143,16 @@ class Part:
     def outline(self) -> Path:
         """The outside contour at finished size."""
         return next(feature.paths[0] for feature in self.features if feature.role is Role.EDGE)
+
+
+def piece_suffix(piece: Piece) -> str:
+    """Returns what the name of a piece has beyond that of the whole: `-1-of-2`."""
+    return f"-{piece.number}-of-{piece.count}"
+
+
+def name_of_whole(name: str) -> str:
+    """Returns the name of the whole for that of a piece, and any other name as it is."""
+    return re.sub(r"-\d+-of-\d+$", "", name)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

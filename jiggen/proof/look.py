@@ -37,10 +37,12 @@ class Seen:
     Attributes:
         rows: All that was measured.
         findings: All that is wrong.
+        fallen: What falls out of the sheet, part by part.
     """
 
     rows: tuple[Row, ...]
     findings: tuple[Finding, ...]
+    fallen: tuple[Fallen, ...] = ()
 
 
 class SheetProof:
@@ -99,7 +101,7 @@ class SheetProof:
         departures, holes = self.reach.departures(fallen)
         rows = [scoring.row(nominal.items[number], "as cut", 0.0, off) for number, off in departures.items()]
         findings += self._consequences(fallen, holes, rows, [*self.findings, *findings], name)
-        return Seen((*measured.rows, *rows), tuple(findings))
+        return Seen((*measured.rows, *rows), tuple(findings), fallen)
 
     def _unmeasurable(self) -> Iterator[Finding]:
         for item in self.nominal.items:

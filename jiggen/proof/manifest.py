@@ -11,11 +11,11 @@ from jiggen.design.accuracy import DEFAULT_LIMITS, OWN_KINDS, Limits
 from jiggen.design.model import Grade
 from jiggen.errors import InputError, quoted
 from jiggen.proof.path_data import strokes
+from jiggen.proof.pieces import Bounds, WantedPiece, WantedSeam, WantedWhole
 from jiggen.proof.trace import FARTHEST_MM, Place, Stroke, length
 from jiggen.units import parse_length
 
 T = TypeVar("T")
-Bounds = tuple[float, float, float, float]
 
 SCHEMA = "jiggen-manifest/1"
 NAME = "manifest.json"
@@ -97,6 +97,7 @@ class WantedPart:
         features: In the manifest's order.
         scale_mm: Of the instrument it is for, None when that has none.
         limits: How far it may be off when finished.
+        piece: What it is a piece of; None for a part in one.
     """
 
     name: str
@@ -110,6 +111,7 @@ class WantedPart:
     features: tuple[Wanted, ...]
     scale_mm: float | None
     limits: Limits
+    piece: WantedPiece | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,10 +138,12 @@ class Manifest:
     Attributes:
         sheets: In order.
         hashes: SHA-256 of each file, by name, in hexadecimal.
+        wholes: Parts that are made in pieces.
     """
 
     sheets: tuple[WantedSheet, ...]
     hashes: Mapping[str, str]
+    wholes: tuple[WantedWhole, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +184,7 @@ def read_manifest(data: bytes) -> Manifest:
         hashes={
             _plain_name(name, NAME): file.text("sha256") for name, file in top.table("files").named_tables()
         },
+        wholes=tuple(map(_whole, top.tables("wholes"))) if "wholes" in top.value else (),
     )
 
 
@@ -319,6 +324,38 @@ def _part(table: _Table, of_all: _Instrument, members: Mapping[str, _Instrument]
         features=features,
         scale_mm=instrument.scale_mm,
         limits=instrument.limits,
+        piece=_piece(table.table("piece")) if "piece" in table.value else None,
+    )
+
+
+def _whole(table: _Table) -> WantedWhole:
+    bounds = table.bounds_or_none("bounds")
+    if bounds is None:
+        raise _wrong(f"{table.where} bounds", None, "four numbers")
+    datums = table.table("datums")
+    return WantedWhole(
+        name=table.text("name"),
+        bounds=bounds,
+        datums={id: _datum_of(value, f"{datums.where} {id}") for id, value in datums.value.items()},
+    )
+
+
+def _piece(table: _Table) -> WantedPiece:
+    return WantedPiece(
+        of=table.text("of"),
+        number=int(table.number("number")),
+        count=int(table.number("count")),
+        seams=tuple(map(_seam, table.tables("seams"))),
+    )
+
+
+def _seam(table: _Table) -> WantedSeam:
+    line = _datum_of({"line": table.value.get("line")}, f"{table.where} line")
+    return WantedSeam(
+        mark=table.text("mark"),
+        line=(line[0], line[1]),
+        depth_mm=table.factor("depth_mm"),
+        clearance_mm=abs(table.number("clearance_mm")),
     )
 
 
@@ -386,7 +423,11 @@ def _stretches(table: _Table, key: str) -> tuple[Stroke, ...]:
 
 def _datum(table: _Table) -> tuple[Place, ...]:
     """Returns the datum's point, its line's two ends, or nothing."""
-    match table.value.get("datum"):
+    return _datum_of(table.value.get("datum"), f"{table.where} datum")
+
+
+def _datum_of(value: Any, where: str) -> tuple[Place, ...]:
+    match value:
         case None:
             return ()
         case {"point": [x, y]} if _is_number(x) and _is_number(y):
@@ -397,6 +438,4 @@ def _datum(table: _Table) -> tuple[Place, ...]:
         ):
             return ((float(x0), float(y0)), (float(x1), float(y1)))
         case other:
-            raise _wrong(
-                f"{table.where} datum", other, '{"point": [x, y]}, {"line": [[x, y], [x, y]]} or null'
-            )
+            raise _wrong(where, other, '{"point": [x, y]}, {"line": [[x, y], [x, y]]} or null')

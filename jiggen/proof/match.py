@@ -8,8 +8,8 @@ import numpy as np
 from jiggen.errors import quoted
 from jiggen.proof.by_shape import adopt
 from jiggen.proof.curves import Curves, Flags, Floats, Ints
-from jiggen.proof.manifest import Bounds
 from jiggen.proof.nominal import CUT_THROUGH, STRAY, Item, Nominal
+from jiggen.proof.pieces import Bounds
 from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Reading
 

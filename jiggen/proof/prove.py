@@ -1,16 +1,17 @@
 """The proof: reads a job's files back, measures what they would make, and reports. Shares no code with the writers."""
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
 from jiggen.errors import InputError, JiggenError
 from jiggen.proof.hashes import compare_hashes
+from jiggen.proof.joined import Look, put_together
 from jiggen.proof.known import is_earlier
 from jiggen.proof.leads import without_leads
-from jiggen.proof.look import SheetProof
+from jiggen.proof.look import Seen, SheetProof
 from jiggen.proof.manifest import NAME, Manifest, WantedPart, WantedSheet, read_manifest
 from jiggen.proof.placing import placed_twice
 from jiggen.proof.read_dxf import read_dxf
@@ -86,8 +87,8 @@ def prove_edited(folder: Path, path: Path) -> Report:
 
 
 def _edited(sheet: WantedSheet, reading: Reading, name: str) -> Report:
-    rows, findings = _prove_reading(SheetProof(sheet), name, reading)
-    return Report(rows=rows, findings=gathered(findings), edited=True)
+    seen = _prove_reading(SheetProof(sheet), name, reading)
+    return Report(rows=seen.rows, findings=gathered(seen.findings), edited=True)
 
 
 def _manifest_of(folder: Path) -> bytes:
@@ -105,6 +106,7 @@ def _manifest_of(folder: Path) -> bytes:
 def _prove(manifest: Manifest, files: Mapping[str, bytes]) -> Report:
     findings = [*compare_hashes(manifest.hashes, files), *placed_twice(manifest.sheets)]
     rows: list[Row] = []
+    looks: dict[str, list[Look]] = {}
     for sheet in manifest.sheets:
         proof = SheetProof(sheet)
         findings += proof.findings
@@ -114,20 +116,23 @@ def _prove(manifest: Manifest, files: Mapping[str, bytes]) -> Report:
             findings.append(Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME))
         for name in readable:
             if name in files:
-                more_rows, more_findings = _prove_file(proof, name, files[name])
-                rows += more_rows
-                findings += more_findings
+                seen = _prove_file(proof, name, files[name])
+                rows += seen.rows
+                findings += seen.findings
+                looks.setdefault(Path(name).suffix.lower(), []).append(Look(name, sheet, seen))
             elif name not in manifest.hashes:
                 message = "a sheet's file is not there"
                 findings.append(Finding(fault=Fault.MISSING_FILE, message=message, file=name))
+    for of_one_format in looks.values():
+        rows += put_together(manifest, of_one_format)
     return Report(rows=tuple(rows), findings=gathered(findings))
 
 
-def _prove_file(proof: SheetProof, name: str, data: bytes) -> tuple[tuple[Row, ...], Sequence[Finding]]:
+def _prove_file(proof: SheetProof, name: str, data: bytes) -> Seen:
     try:
         reading = _READERS[Path(name).suffix.lower()](data, name=name)
     except JiggenError as error:
-        return (), [Finding(fault=Fault.UNREADABLE, message=str(error), file=name)]
+        return Seen((), (Finding(fault=Fault.UNREADABLE, message=str(error), file=name),))
     return _prove_reading(proof, name, reading)
 
 
@@ -152,9 +157,7 @@ def _without_check_line(reading: Reading, name: str) -> tuple[Reading, list[Find
     return replace(reading, traced=rest), findings
 
 
-def _prove_reading(
-    proof: SheetProof, name: str, reading: Reading
-) -> tuple[tuple[Row, ...], Sequence[Finding]]:
+def _prove_reading(proof: SheetProof, name: str, reading: Reading) -> Seen:
     reading, checked = _without_check_line(reading, name)
     reading, cut_tabs = broken_free(proof.sheet, reading, name)
     reading, harm = without_leads(proof.sheet, reading, name)
@@ -168,7 +171,7 @@ def _prove_reading(
         *seen.findings,
         *(finding for part in proof.sheet.parts for finding in _tag(part, reading, name)),
     ]
-    return seen.rows, findings
+    return replace(seen, findings=tuple(findings))
 
 
 def _sheet_size(sheet: WantedSheet, reading: Reading, name: str) -> Iterator[Finding]:

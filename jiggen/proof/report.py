@@ -112,7 +112,8 @@ class Row:
         feature: Id of the feature.
         what: `position x`, `position y`, `width`, `length`, `radius`, `contour` (its path's largest departure),
             `as cut` (the largest departure of what the beam leaves), `bounds` (of lettering) or `run` (length of
-            all that the machine follows).
+            all that the machine follows); of pieces put together `overlap`, `clearance`, `across x`, `across y` and
+            `step`, see `proof.joined`.
         nominal_mm: What the manifest asks for.
         measured_mm: What the file would make.
         tolerance_mm: Largest difference that a file may have: what it says is exact to this.
@@ -170,8 +171,8 @@ class Report:
     def worst(self) -> Row | None:
         """The row of a place or a size with the largest difference; None when nothing could be measured.
 
-        A `run` is no such row, since it sums up the rounding of all its pieces; nor is `as cut`, which is taken from
-        chords that lie up to a micrometre off their arcs.
+        A `run` is no such row, since it sums up the rounding of all its pieces; nor are `as cut`, `overlap` and
+        `clearance`, which are taken from chords that lie up to a micrometre off their arcs.
         """
         return _worst(self.rows)
 
@@ -300,8 +301,12 @@ def _sums(rows: Sequence[Row]) -> Iterator[tuple[str, ...]]:
         )
 
 
+#: Rows that are no place and no size, or are taken from chords.
+_FROM_CHORDS = frozenset({"run", "as cut", "overlap", "clearance"})
+
+
 def _worst(rows: Sequence[Row]) -> Row | None:
-    places = (row for row in rows if row.what not in {"run", "as cut"})
+    places = (row for row in rows if row.what not in _FROM_CHORDS)
     return max(places, key=lambda row: abs(row.difference_mm), default=None)
 
 

@@ -64,3 +64,20 @@ def tab_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
     loose = [mark.part for mark in edges if not mark.tabs]
     if loose:
         yield f"no room for two tabs, so that they fall out: {', '.join(loose)}"
+
+
+def piece_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
+    """Yields which parts are made in pieces, and where those join."""
+    parts = (placement.cut_part.part for sheet in sheets for placement in sheet.placements)
+    pieces = [part.piece for part in parts if part.piece is not None]
+    for whole in {piece.whole.name: piece.whole for piece in pieces}.values():
+        mine = [piece for piece in pieces if piece.whole.name == whole.name]
+        seams = sorted({seam.mark: seam for piece in mine for seam in piece.seams}.items())
+        places = ", ".join(
+            f"{mark} at {(seam.line.start.x + seam.line.end.x) / 2.0:.1f} mm" for mark, seam in seams
+        )
+        box = whole.outline.box
+        yield (
+            f"{whole.name}, {box.width:.0f} × {box.height:.0f} mm, is made in {mine[0].count} pieces, joined {places}:"
+            f" push them together until the faces touch; the keys have {seams[0][1].clearance_mm:.2f} mm clearance"
+        )

@@ -272,7 +272,48 @@ ROWS = [
     Row("make wren.toml --stock 600x400mm --only fret-slot-guide", says="proved", design=PLAIN),  # on a slant
     Row("make wren.toml --stock 700x200", exit_code=2, complains="--stock", design=PLAIN),
     Row("make wren.toml --stock 480x180mm", exit_code=2, complains="plan-template", design=PLAIN),
-    Row("make wren.toml --machine small-laser", exit_code=2, complains="larger machine", design=PLAIN),
+    Row(
+        "make wren.toml --machine small-laser --no-split",
+        exit_code=2,
+        complains="larger machine",
+        design=PLAIN,
+    ),
+    Row(
+        "make wren.toml --machine small-laser --only saw-guide,plan-template --format svg",
+        says="plan-template, 652 × 93 mm, is made in 2 pieces, joined A at",
+        design=PLAIN,
+        leaves=("out/wren/sheet-1.svg",),
+    ),
+    Row(
+        "make wren.toml --only saw-guide --split-at saw-guide=314mm",
+        exit_code=2,
+        complains="--split-at saw-guide: got 314 mm, where fret.12 is in the way",
+        design=PLAIN,
+    ),
+    Row(
+        "make wren.toml --only nut-rule --split-at saw-guide=200mm",
+        exit_code=2,
+        complains="expected one of the parts that are made: nut-rule",
+        design=PLAIN,
+    ),
+    Row(
+        "make wren.toml --split-at saw-guide",
+        exit_code=2,
+        complains="such as plan-template=320mm",
+        design=PLAIN,
+    ),
+    Row(
+        "make wren.toml --no-split --split-at saw-guide=200mm",
+        exit_code=2,
+        complains="--no-split: got --split-at beside it",
+        design=PLAIN,
+    ),
+    Row(
+        "caliper wren.toml --blank half.csv --part saw-guide-1-of-2 --machine small-laser",
+        complains="wrote half.csv",
+        design=PLAIN,
+        leaves=("half.csv",),
+    ),
     Row(
         "make wren.toml --only plan-template",
         says="marks under: plan-template",
