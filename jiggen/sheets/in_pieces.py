@@ -35,7 +35,8 @@ def in_pieces(
     if not wish.places(part.name) and (wish.never or lies_in(whole, rooms)):
         return [whole]
     return [
-        cut(piece) for piece in split(part, spec, workshop, wish, tag=whole.tag.line(), fits=_fits(workshop, rooms))
+        cut(piece)
+        for piece in split(part, spec, workshop, wish, tag=whole.tag.line(), fits=_fits(workshop, rooms))
     ]
 
 
