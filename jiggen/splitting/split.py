@@ -27,6 +27,8 @@ from jiggen.splitting.words import Words, needed_width, taken_along, text_of
 CLEARANCE_MM = 0.05
 #: From the ends of a piece to its tag, mm.
 _FROM_EDGE = 2.0
+#: Left free behind a tag, in heights of its letters, so that nothing seems to go on from it.
+_AFTER_TAG = 3.0
 _MOST_NAMED = 6
 
 
@@ -238,7 +240,8 @@ class _Lettering:
         for low, high in sorted(free, key=lambda each: (each[0] - each[1], each[0])):
             width = needed_width(self.tag, high - low, box.height, self.letters_mm)
             if width is not None:
-                return Box(Point(low, box.low.y), Point(low + width, box.high.y))
+                wide = min(width + _AFTER_TAG * self.letters_mm, high - low)
+                return Box(Point(low, box.low.y), Point(low + wide, box.high.y))
         return None
 
 

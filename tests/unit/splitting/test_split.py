@@ -180,6 +180,25 @@ def test_instruments_on_a_small_bed_are_divided_and_pass_every_check(design, nam
     job.nest(found, shop.machine)  # every piece finds room
 
 
+@pytest.mark.parametrize("design", ["mandolin", "dulcimer", "electric-eight-string-fanned"])
+def test_on_a_tiny_bed_each_part_is_divided_or_its_error_names_it(design):
+    neck = neck_of(design)
+    shop = small(neck, 300.0, 200.0)
+    divided, refused = 0, []
+    for part in job.draw_parts(neck, job.Order(parts=("all",)), shop):
+        try:
+            found = job.cut_parts_of([part], neck, shop, Wish())
+        except LimitError as error:
+            refused.append((part.name, str(error)))
+            continue
+        job.nest(found, shop.machine)
+        divided += len(found) > 1
+    assert divided >= 2
+    for name, words in refused:
+        assert words.startswith(f"part {name}")
+        assert "larger than the bed" in words or "no room for" in words
+
+
 def test_a_router_gets_its_corners():
     neck = neck_of("wren")
     shop = job.fit_out_workshop(neck.spec.make, job.Order(machine="cnc-router"))
