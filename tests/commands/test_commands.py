@@ -280,7 +280,7 @@ ROWS = [
     ),
     Row(
         "make wren.toml --machine small-laser --only saw-guide,plan-template --format svg",
-        says="plan-template, 652 × 93 mm, is made in 2 pieces, joined A at",
+        says="mm, is made in 2 pieces, joined A at",
         design=PLAIN,
         leaves=("out/wren/sheet-1.svg",),
     ),
