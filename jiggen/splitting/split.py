@@ -128,9 +128,9 @@ def _joints_at(part: Part, places: Sequence[float], means: Means) -> tuple[Joint
 
 
 def _in_the_way(search: Search, u: float) -> str:
-    there = _named(dict.fromkeys(each.feature for each in search.obstacles.at(u)))
+    there = dict.fromkeys(each.feature for each in search.obstacles.at(u))
     if there:
-        return f"where {there} is in the way"
+        return f"where {_named(there)} {'is' if len(there) == 1 else 'are'} in the way"
     low, high = search.outline.box.low.x, search.outline.box.high.x
     if not low < u < high:
         return f"where there is no part: it goes from {low:.1f} to {high:.1f} mm"
