@@ -51,18 +51,12 @@ def open_dxf(data: bytes, *, file: str) -> Opened:
         file: What to call it in errors.
 
     Raises:
-        InputError: If ezdxf is not there, or the file is broken, cut short or too much.
+        InputError: If the file is broken, cut short or too much.
     """
-    try:
-        from ezdxf.filemanagement import read
-        from ezdxf.lldxf.const import DXFError
-    except ImportError:
-        raise InputError(
-            where=file,
-            got="a DXF, but no ezdxf",
-            expected="the library that reads it",
-            mend="Install it: pip install 'jiggen[dxf]'",
-        ) from None
+    # Late, since it takes longer to import than any layout to print.
+    from ezdxf.filemanagement import read
+    from ezdxf.lldxf.const import DXFError
+
     is_binary = data.startswith(_BINARY)
     text = "" if is_binary else _text(data)
     _check_whole(data if is_binary else text[-200:].encode("utf-8", "replace"), file)
