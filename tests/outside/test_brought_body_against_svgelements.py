@@ -70,9 +70,11 @@ def test_the_body_is_the_one_that_is_drawn(neck):
             (lower, along > 190.0, np.max),
         ):
             assert station.reach(side) == pytest.approx(float(extreme(reach[rows])), abs=TOLERANCE)
-            at = along[rows][np.argmax(reach[rows]) if extreme is np.max else np.argmin(reach[rows])]
-            # where it is widest it hardly bends: half a millimetre along is less than 0.01 mm across
-            assert station.at(side) - shape.neck_end == pytest.approx(float(at), abs=1.0)
+            # Where it is widest it hardly bends, so that the place is settled by height alone: there the drawing
+            # must reach as far as it does at its own widest place, but for what arcs may lie off it on both sides.
+            near = (np.abs(along - (station.at(side) - shape.neck_end)) < 0.05) & (reach > 50.0)
+            assert near.any()
+            assert reach[near] == pytest.approx(float(extreme(reach[rows])), abs=2.0 * TOLERANCE)
 
 
 def test_no_place_of_the_outline_lies_off_the_drawing(neck):
