@@ -1,7 +1,6 @@
 """DXF: units, layers, blocks, every curve; and what is left out is named."""
 
 import math
-import sys
 
 import ezdxf
 import pytest
@@ -185,14 +184,3 @@ def test_what_is_wrong_is_told(tmp_path, old, new, sentence):
     with pytest.raises(JiggenError, match="drawing.dxf") as error:
         read_outline(file, wish=Wish())
     assert sentence in str(error.value)
-
-
-def test_without_its_library_the_command_that_installs_it_is_told(tmp_path, monkeypatch):
-    document = drawing()
-    document.modelspace().add_circle((0, 0), 50)
-    data = dxf_bytes(document)
-    monkeypatch.setitem(sys.modules, "ezdxf.filemanagement", None)
-    file = tmp_path / "drawing.dxf"
-    file.write_bytes(data)
-    with pytest.raises(JiggenError, match=r"pip install 'jiggen\[dxf\]'"):
-        read_outline(file, wish=Wish())
