@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box
 from jiggen.parts.model import Part
-from jiggen.sheets.room import lies_in, room_of
+from jiggen.sheets.room import fits_bed, rooms_of
 from jiggen.shop.model import CutPart
 from jiggen.shop.workshop import Workshop
 from jiggen.splitting.search import Fits
@@ -31,20 +31,11 @@ def in_pieces(
         JiggenError: If it cannot be made, or is too large and cannot be divided.
     """
     whole = cut(part)
-    rooms = _rooms(workshop)
-    if not wish.places(part.name) and (wish.never or lies_in(whole, rooms)):
+    machine, stock = workshop.machine, workshop.stock
+    if not wish.places(part.name) and (wish.never or fits_bed(whole, machine, stock)):
         return [whole]
-    return [
-        cut(piece)
-        for piece in split(part, spec, workshop, wish, tag=whole.tag.line(), fits=_fits(workshop, rooms))
-    ]
-
-
-def _rooms(workshop: Workshop) -> list[Box]:
-    """Returns what may be used of the sheets at hand, or of the bed."""
-    if not workshop.stock:
-        return [room_of(workshop.machine)]
-    return [room_of(workshop.machine, each.length, each.width) for each in workshop.stock]
+    fits = _fits(workshop, rooms_of(machine, stock))
+    return [cut(piece) for piece in split(part, spec, workshop, wish, tag=whole.tag.line(), fits=fits)]
 
 
 def _fits(workshop: Workshop, rooms: Sequence[Box]) -> Fits:

@@ -93,16 +93,11 @@ def fits_bed(cut_part: CutPart, machine: Machine, stock: Sequence[Stock] = ()) -
     return bool(lies_in(cut_part, rooms_of(machine, stock)))
 
 
-def lie_in(cut_part: CutPart, room: Box) -> Lie | None:
-    """Returns how a part lies in a room that holds nothing else: along it, else turned by a quarter, else on a slant.
-
-    None when it fits no way. A part that must not be turned lies along the room or not at all.
-    """
-    return next(iter(lies_in(cut_part, [room])), None)
-
-
 def lies_in(cut_part: CutPart, rooms: Sequence[Box]) -> tuple[Lie, ...]:
-    """Returns the ways in which a part fits one of several rooms, the best first: on a slant only if no other does."""
+    """Returns the ways in which a part fits one of several rooms, along it before turned, on a slant only if no other does.
+
+    A part that must not be turned lies along the room or not at all.
+    """
     straight = tuple(lie for lie in straight_lies(cut_part) if any(fits(lie.box, room) for room in rooms))
     if straight or not cut_part.may_turn:
         return straight

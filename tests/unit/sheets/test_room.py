@@ -18,10 +18,14 @@ from jiggen.geometry.point import ORIGIN, Point
 from jiggen.parts.model import Feature, Part, Role
 from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.nest import nest
-from jiggen.sheets.room import fits_bed, lie_in
+from jiggen.sheets.room import Lie, fits_bed, lies_in
 from jiggen.shop.model import CutFeature, CutPart
 
 ROOM = Box.of_size(590.0, 290.0)  # of the bed, its margins taken off
+
+
+def lie_in(part: CutPart, room: Box) -> Lie | None:
+    return next(iter(lies_in(part, [room])), None)
 
 
 def part_of(outline: Path, *, name: str = "part", may_turn: bool = True) -> CutPart:
