@@ -37,7 +37,8 @@ def parts_of_class() -> tuple[list[CutPart], job.Workshop]:
     shop = job.fit_out_workshop(necks[0].spec.make, job.Order())
     parts: list[CutPart] = []
     for neck in necks:
-        for cut in job.cut_parts_of(job.draw_parts(neck, job.Order(), shop), neck, shop):
+        order = job.Order()
+        for cut in job.cut_parts_of(job.draw_parts(neck, order, shop), neck, shop, order.pieces):
             edges = tuple(each for each in cut.features if each.feature.role is Role.EDGE)
             name = f"{neck.spec.design.name} {cut.part.name}"
             parts.append(replace(cut, part=replace(cut.part, name=name), features=edges))
