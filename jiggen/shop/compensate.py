@@ -95,7 +95,10 @@ def _made(feature: Feature, workshop: Workshop) -> tuple[Feature, CutFeature | N
     Raises:
         LimitError: If it cannot be made.
     """
-    if feature.role is Role.NOTE or feature.cut_in is not None:
+    if feature.role is Role.NOTE:
+        return feature, None
+    if feature.cut_in is not None:
+        _check_notch(feature, workshop)
         return feature, None
     offset = workshop.kerf_mm / 2.0
     narrowed_from: float | None = None
@@ -164,6 +167,23 @@ def _check_width(feature: Feature, workshop: Workshop) -> None:
         got=f"a clear width of {feature.width_mm:.2f} mm",
         expected=f"at least {kerf:.2f} mm, the kerf: the narrowest cut possible on {workshop.machine.name}",
         mend="Use a thicker tool, more clearance or a machine with a finer kerf",
+    )
+
+
+def _check_notch(feature: Feature, workshop: Workshop) -> None:
+    """Checks that the beam gets into a notch, along one wall and back along the other.
+
+    Raises:
+        LimitError: If it does not, so that the edge would be cut without the notch.
+    """
+    least = workshop.kerf_mm + workshop.machine.single_pass_mm
+    if feature.width_mm is None or not workshop.kerf_mm or feature.width_mm * workshop.growth.along >= least:
+        return
+    raise LimitError(
+        where="",
+        got=f"a notch {feature.width_mm:.2f} mm wide",
+        expected=f"at least {least:.2f} mm: the kerf of {workshop.machine.name} once along each wall",
+        mend="Use a thinner tool or a machine with a finer kerf",
     )
 
 

@@ -12,7 +12,7 @@ from jiggen.design.model import Given, Make, TrueFace
 from jiggen.errors import LimitError, SeveralErrors
 from jiggen.geometry.box import Box
 from jiggen.geometry.measure import bounds, length
-from jiggen.geometry.path import as_circle, circle, rectangle, segment
+from jiggen.geometry.path import as_circle, circle, polyline, rectangle, segment
 from jiggen.geometry.point import Point
 from jiggen.lettering.fit import text_width, wrap_text
 from jiggen.parts.model import Feature, Role
@@ -190,3 +190,17 @@ def test_a_tag_that_does_not_fit_names_its_part():
     shop = workshop()
     with pytest.raises(LimitError, match=r"^part plate, tag"):
         compensate(part, shop, tag_for(part, shop))
+
+
+@pytest.mark.parametrize(("width", "fits"), [(0.2, False), (0.24, False), (0.26, True), (2.0, True)])
+def test_a_notch_must_let_the_beam_in_and_out(width, fits):
+    """A notch no wider than the kerf would go missing from the edge without a word."""
+    run = polyline((Point(40.0, 0.0), Point(40.0, 5.0), Point(40.0 + width, 5.0), Point(40.0 + width, 0.0)))
+    notch = Feature(id="notch", role=Role.OPENING, paths=(run,), width_mm=width, cut_in="outline")
+    if fits:
+        assert "notch" in [each.id for each in made(notch).part.features]
+        return
+    with pytest.raises(
+        LimitError, match=rf"feature notch: got a notch {width:.2f} mm wide, expected at least"
+    ):
+        made(notch)
