@@ -1,7 +1,7 @@
 """From a worked-out neck to proven files, as named steps. The command line and scripts call these."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from jiggen import __version__
@@ -84,7 +84,7 @@ class Order:
     options: Options = DEFAULTS
     proof: bool = True
     tab_width_mm: float | None = None
-    pieces: Wish = Wish()  # noqa: RUF009 - frozen
+    pieces: Wish = field(default_factory=Wish)
 
 
 def fit_out_workshop(make: Make, order: Order) -> Workshop:

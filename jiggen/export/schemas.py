@@ -25,7 +25,8 @@ def schema_of(kind: str) -> dict[str, Any]:
         InputError: If it is none of them.
     """
     from jiggen.design.keys import ROWS, SCHEMA
-    from jiggen.shop.rows import MACHINE_ROWS, MATERIAL_ROWS
+    from jiggen.shop.machine_rows import MACHINE_ROWS
+    from jiggen.shop.material_rows import MATERIAL_ROWS
     from jiggen.tables.schema import file_schema
 
     match kind:

@@ -68,7 +68,7 @@ def set_line(text: str, *, where: str, fractions: bool) -> SetLine:
     Raises:
         InputError: If the lettering lacks a character.
     """
-    line, lacking = _set(text, fractions)
+    line, lacking = _set(text, fractions=fractions)
     if lacking:
         raise _lacks(lacking, text, where)
     return line
@@ -77,7 +77,7 @@ def set_line(text: str, *, where: str, fractions: bool) -> SetLine:
 @lru_cache(
     maxsize=4096
 )  # pure; a line is set for each height that is tried, and the same words stand on many parts
-def _set(text: str, fractions: bool) -> tuple[SetLine, tuple[str, ...]]:  # noqa: FBT001 - the key of the cache
+def _set(text: str, *, fractions: bool) -> tuple[SetLine, tuple[str, ...]]:
     """Returns the line of what can be lettered, and the characters that cannot."""
     signs = _with_marks(find_fractions(unicodedata.normalize("NFC", text), typed=fractions))
     glyphs: list[tuple[Glyph, int]] = []

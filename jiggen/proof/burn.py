@@ -18,9 +18,9 @@ import numpy as np
 import shapely
 
 from jiggen.proof.curves import Curves, Floats
-from jiggen.proof.manifest import WantedPart, WantedSheet
 from jiggen.proof.maps import growth, machine_scale, to_finished
 from jiggen.proof.nominal import CUT_THROUGH, STRAY, Item, Nominal
+from jiggen.proof.wanted import WantedPart, WantedSheet
 
 #: Stock left round everything that is cut, so that the rest of the sheet is one piece.
 _SPARE_MM = 10.0

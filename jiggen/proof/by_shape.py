@@ -11,9 +11,9 @@ import numpy as np
 import shapely
 
 from jiggen.proof.curves import Curves, Flags, Floats, Ints
-from jiggen.proof.manifest import WantedPart
 from jiggen.proof.maps import to_finished
 from jiggen.proof.nominal import SHARES, Item, Nominal
+from jiggen.proof.wanted import WantedPart
 
 #: A stroke follows a contour when it is nowhere farther off than this, in mm: less than any two lines lie apart.
 NEAR_MM = 0.25

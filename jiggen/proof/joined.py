@@ -15,10 +15,10 @@ import shapely
 
 from jiggen.proof.curves import Floats
 from jiggen.proof.look import Seen
-from jiggen.proof.manifest import Manifest, WantedPart, WantedSheet
 from jiggen.proof.pieces import WantedSeam, WantedWhole
 from jiggen.proof.report import Row
 from jiggen.proof.scoring import TOLERANCE_MM
+from jiggen.proof.wanted import Manifest, WantedPart, WantedSheet
 
 #: Contours are looked at in steps of this, mm.
 _STEP_MM = 0.2

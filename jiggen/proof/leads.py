@@ -6,10 +6,10 @@ from dataclasses import replace
 import shapely
 
 from jiggen.proof.curves import geometry
-from jiggen.proof.manifest import Wanted, WantedPart, WantedSheet
 from jiggen.proof.rejoin import near, rejoined
 from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Reading, Stroke, Traced
+from jiggen.proof.wanted import Wanted, WantedPart, WantedSheet
 
 
 def without_leads(sheet: WantedSheet, reading: Reading, name: str) -> tuple[Reading, tuple[Finding, ...]]:

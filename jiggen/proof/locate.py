@@ -14,11 +14,11 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from jiggen.proof.curves import Curves, Flags, Floats
-from jiggen.proof.manifest import WantedPart
 from jiggen.proof.maps import Motion, growth, machine_scale
 from jiggen.proof.nominal import SHARES, Nominal
 from jiggen.proof.report import Fault
 from jiggen.proof.scoring import TOLERANCE_MM
+from jiggen.proof.wanted import WantedPart
 
 #: Contours are one another's likeness when area and length differ by less than this share.
 _ALIKE = 2e-3

@@ -9,7 +9,7 @@ from jiggen.proof.burn import Fallen, Reach, burn
 from jiggen.proof.curves import Curves, gather
 from jiggen.proof.diagnose import diagnose, scale_message
 from jiggen.proof.locate import locate, name_motion, scaled_by
-from jiggen.proof.manifest import NAME, WantedPart, WantedSheet
+from jiggen.proof.manifest import NAME
 from jiggen.proof.maps import Motion, machine_scale, put_back
 from jiggen.proof.match import Matched, match
 from jiggen.proof.measure import Measured, measure
@@ -19,6 +19,7 @@ from jiggen.proof.probes import Caliper
 from jiggen.proof.report import WARNINGS, Fault, Finding, Row
 from jiggen.proof.scoring import Scoring
 from jiggen.proof.trace import Reading
+from jiggen.proof.wanted import WantedPart, WantedSheet
 
 #: Two ends this near are joined when a contour is cut.
 _JOINED_MM = 0.002

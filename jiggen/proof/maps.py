@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jiggen.proof.curves import Curves, Floats, Ints, mapped
-from jiggen.proof.manifest import WantedPart, WantedSheet
+from jiggen.proof.wanted import WantedPart, WantedSheet
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 
 from jiggen.proof.curves import CHORD_ERROR_MM, Curves, Flags, Floats, Ints, Nearest, gather
-from jiggen.proof.manifest import Wanted, WantedPart, WantedSheet
+from jiggen.proof.wanted import Wanted, WantedPart, WantedSheet
 
 #: Shares of a piece's way at which it is compared: three places fix a line and an arc.
 SHARES = np.array([0.0, 0.5, 1.0])

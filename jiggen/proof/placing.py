@@ -8,10 +8,11 @@ import numpy as np
 import shapely
 
 from jiggen.proof.curves import Floats
-from jiggen.proof.manifest import NAME, WantedPart, WantedSheet
+from jiggen.proof.manifest import NAME
 from jiggen.proof.maps import Motion, growth
 from jiggen.proof.nominal import Item, Nominal
 from jiggen.proof.report import Fault, Finding
+from jiggen.proof.wanted import WantedPart, WantedSheet
 
 #: Beyond the edge of the sheet, or into one another, by less than this is rounding.
 _SLACK_MM = 0.001

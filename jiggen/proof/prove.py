@@ -12,13 +12,14 @@ from jiggen.proof.joined import Look, put_together
 from jiggen.proof.known import is_earlier
 from jiggen.proof.leads import without_leads
 from jiggen.proof.look import Seen, SheetProof
-from jiggen.proof.manifest import NAME, Manifest, WantedPart, WantedSheet, read_manifest
+from jiggen.proof.manifest import NAME, read_manifest
 from jiggen.proof.placing import placed_twice
 from jiggen.proof.read_dxf import read_dxf
 from jiggen.proof.read_svg import read_svg
 from jiggen.proof.report import Fault, Finding, Report, Row, gathered
 from jiggen.proof.tabs import broken_free
 from jiggen.proof.trace import Reading
+from jiggen.proof.wanted import Manifest, WantedPart, WantedSheet
 
 
 class _Read(Protocol):

@@ -6,10 +6,10 @@ from dataclasses import replace
 import shapely
 
 from jiggen.proof.curves import geometry
-from jiggen.proof.manifest import Wanted, WantedPart, WantedSheet
 from jiggen.proof.rejoin import joined, near, rejoined, turned_round
 from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Place, Reading, Stroke, Traced
+from jiggen.proof.wanted import Wanted, WantedPart, WantedSheet
 
 #: A cut that comes nearer to the middle of a tab than this share of its length has gone through it.
 _NEAR = 0.25

@@ -8,8 +8,9 @@ from jiggen.parts.model import Role
 from jiggen.profiles import Profile
 from jiggen.shop.kerf import Kerf, even
 from jiggen.shop.machine import Machine, Process
+from jiggen.shop.machine_rows import CUT_ROLES, MACHINE_ROWS
 from jiggen.shop.material import Material, Refusal, Tolerance
-from jiggen.shop.rows import CUT_ROLES, MACHINE_ROWS, MATERIAL_ROWS, KerfTable
+from jiggen.shop.material_rows import MATERIAL_ROWS, KerfTable
 from jiggen.tables.document import Entry
 from jiggen.tables.rows import read_rows
 

@@ -7,7 +7,7 @@ from jiggen.design.model import Given
 from jiggen.shop.kerf import Kerf
 from jiggen.shop.machine import Process
 from jiggen.shop.material import Material
-from jiggen.shop.rows import KERF_ROWS, MATERIAL_ROWS, MATERIAL_SCHEMA, KerfTable
+from jiggen.shop.material_rows import KERF_ROWS, MATERIAL_ROWS, MATERIAL_SCHEMA, KerfTable
 from jiggen.tables.kinds import toml_string
 from jiggen.tables.rows import Row
 

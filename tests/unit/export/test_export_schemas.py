@@ -12,7 +12,8 @@ from jsonschema import Draft202012Validator
 from jiggen.design.keys import ROWS
 from jiggen.errors import InputError
 from jiggen.export.schemas import KINDS, schema_of
-from jiggen.shop.rows import MACHINE_ROWS, MATERIAL_ROWS
+from jiggen.shop.machine_rows import MACHINE_ROWS
+from jiggen.shop.material_rows import MATERIAL_ROWS
 from jiggen.tables.rows import Row
 
 TOP = Path(__file__).parents[3]

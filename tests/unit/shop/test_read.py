@@ -10,10 +10,10 @@ from jiggen.parts.model import Role
 from jiggen.profiles import Profile, find, names
 from jiggen.shop.kerf import Kerf, even
 from jiggen.shop.machine import Machine, Operation, Process
+from jiggen.shop.machine_rows import CUT_ROLES
 from jiggen.shop.material import Material, Refusal, Tolerance
 from jiggen.shop.price import Price
 from jiggen.shop.read import machine_from_profile, material_from_profile
-from jiggen.shop.rows import CUT_ROLES
 from jiggen.tables.document import parse_toml
 
 
