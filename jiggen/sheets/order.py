@@ -1,11 +1,12 @@
 """In which order marks are made, and from which end, so that the head travels little between them. Millimetres.
 
 A mark is entered at one end and left at the other, or at the same place where it is closed. The way is begun at the
-nearest mark again and again, then mended: stretches of it are turned round and marks moved elsewhere where that shortens it. Bounded by steps, and the same on every machine.
+nearest mark again and again, then mended: stretches of it are turned round and marks moved elsewhere where that shortens
+it, only marks that lie near each other being tried as neighbours. Bounded by steps, and the same on every machine.
 """
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import numpy.typing as npt
@@ -15,12 +16,15 @@ from jiggen.geometry.point import Point
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
+Bools = npt.NDArray[np.bool_]
 
 #: How often the whole way is gone over; it hardly becomes shorter after that.
 _SWEEPS = 3
 #: What is gained less than this, in mm, is not worth a step, and could be rounding.
 _GAIN = 1e-6
-#: So many places of the way are looked at in one go, against all others: as many as is quick and takes little memory.
+#: How many of the marks that lie nearest to one may follow it or come before it; more hardly make the way shorter.
+_NEIGHBOURS = 10
+#: So many marks are looked at in one go, against all others: as many as is quick and takes little memory.
 _AT_ONCE = 128
 
 
@@ -33,13 +37,13 @@ def shortest_way(ends: Sequence[tuple[Point, Point]], at: Point) -> list[tuple[i
     """
     if not ends:
         return []
-    places = np.array([[[one.x, one.y], [other.x, other.y]] for one, other in ends]).round(4)
-    numbers, turned = _by_nearest(places, np.array([at.x, at.y]).round(4))
-    way = _Way(places, numbers, turned, np.array([at.x, at.y]).round(4))
+    head = np.array([[[at.x, at.y]] * 2])
+    marks = np.array([[[one.x, one.y], [other.x, other.y]] for one, other in ends])
+    way = _Way(np.concatenate((head, marks)).round(4))
     for _ in range(_SWEEPS):
         if not way.turn_stretches() + way.move_marks():
             break
-    return list(zip(way.numbers.tolist(), way.turned.tolist(), strict=True))
+    return list(zip((way.numbers[1:] - 1).tolist(), way.turned[1:].tolist(), strict=True))
 
 
 def cooled(way: Sequence[tuple[int, bool]], boxes: Sequence[Box], rest_mm: float) -> list[tuple[int, bool]]:
@@ -68,11 +72,13 @@ def apart(one: Box, other: Box) -> float:
     return math.hypot(across, up)
 
 
-def _by_nearest(places: Floats, at: Floats) -> tuple[Ints, npt.NDArray[np.bool_]]:
-    """Returns the way that always goes on to the nearest end, the lower number where two are as near."""
+def _by_nearest(places: Floats) -> tuple[Ints, Bools]:
+    """Returns the way from the first that always goes on to the nearest end, the lower number where two are as near."""
     waiting = np.ones(len(places), dtype=np.bool_)
     numbers, turned = np.zeros(len(places), dtype=np.int64), np.zeros(len(places), dtype=np.bool_)
-    for step in range(len(places)):
+    waiting[0] = False
+    at = places[0, 1]
+    for step in range(1, len(places)):
         far = np.hypot(places[:, :, 0] - at[0], places[:, :, 1] - at[1])
         far[~waiting] = np.inf
         number, end = divmod(int(np.argmin(far)), 2)
@@ -81,82 +87,102 @@ def _by_nearest(places: Floats, at: Floats) -> tuple[Ints, npt.NDArray[np.bool_]
     return numbers, turned
 
 
+def _neighbours(places: Floats) -> Ints:
+    """Returns, for each mark, those nearest to it, from either end to either end; the first of two as near first."""
+    most = min(_NEIGHBOURS, len(places) - 1)
+    found = []
+    for rows in np.array_split(np.arange(len(places)), len(places) // _AT_ONCE + 1):
+        far = np.full((len(rows), len(places)), np.inf)
+        for one in (0, 1):
+            for other in (0, 1):
+                across = places[rows, one, 0][:, None] - places[:, other, 0]
+                up = places[rows, one, 1][:, None] - places[:, other, 1]
+                np.minimum(far, across * across + up * up, out=far)
+        far[np.arange(len(rows)), rows] = np.inf
+        found.append(np.argsort(far, axis=1, kind="stable")[:, :most])
+    return np.concatenate(found)
+
+
 class _Way:
-    """A way through marks. Its first mark is reached from where the head is, its last is left for anywhere."""
+    """A way through marks. The first of them is where the head is, and stays the first; the last is left for anywhere."""
 
-    def __init__(self, places: Floats, numbers: Ints, turned: npt.NDArray[np.bool_], at: Floats) -> None:
-        self.places, self.at = places, at
-        self.numbers, self.turned = numbers, turned
+    def __init__(self, places: Floats) -> None:
+        self.places, self.near = places, _neighbours(places)
+        self.numbers, self.turned = _by_nearest(places)
+        self._note()
 
-    def _ends(self) -> tuple[Floats, Floats]:
-        """Where each mark of the way is entered and left, with the head's own place before the first."""
+    def _note(self) -> None:
+        """Notes where each mark of the way is entered and left, and at which place of the way each mark is."""
         rows = np.arange(len(self.numbers))
-        along = self.places[self.numbers]
-        entered, left = along[rows, self.turned.astype(int)], along[rows, 1 - self.turned.astype(int)]
-        return np.vstack((self.at, entered)), np.vstack((self.at, left))
+        along, end = self.places[self.numbers], self.turned.astype(np.int64)
+        self.entered, self.left = along[rows, end], along[rows, 1 - end]
+        self.place_of = np.empty_like(self.numbers)
+        self.place_of[self.numbers] = rows
 
     def turn_stretches(self) -> int:
         """Turns each stretch round whose turning shortens the way most; returns how many were."""
         turns = 0
-        entered, left = self._ends()
-        for before in self._promising(self._best_turns, entered, left):
-            gain, end = (each[0] for each in self._best_turns(entered, left, np.array([before])))
+        for before in self._promising(self._best_turns):
+            gain, end = (each[0] for each in self._best_turns(np.array([before])))
             if gain > _GAIN:
-                self.numbers[before:end] = self.numbers[before:end][::-1]
-                self.turned[before:end] = ~self.turned[before:end][::-1]
-                entered, left = self._ends()
+                self.numbers[before + 1 : end + 1] = self.numbers[before + 1 : end + 1][::-1]
+                self.turned[before + 1 : end + 1] = ~self.turned[before + 1 : end + 1][::-1]
+                self._note()
                 turns += 1
         return turns
 
     def move_marks(self) -> int:
         """Moves each mark to where it lengthens the way least, either way round; returns how many were moved."""
         moves = 0
-        entered, left = self._ends()
-        for before in self._promising(self._best_moves, entered, left):
-            gain, to = (each[0] for each in self._best_moves(entered, left, np.array([before])))
+        for before in self._promising(self._best_moves):
+            gain, to = (each[0] for each in self._best_moves(np.array([before])))
             if gain > _GAIN:
-                self._move(before, *divmod(int(to), 2))
-                entered, left = self._ends()
+                self._move(before + 1, *divmod(int(to), 2))
+                self._note()
                 moves += 1
         return moves
 
-    @staticmethod
-    def _promising(
-        best: Callable[[Floats, Floats, Ints], tuple[Floats, Ints]], entered: Floats, left: Floats
-    ) -> Iterator[int]:
-        """Yields the places of the way from which something is gained as it stands, the first first.
+    def _promising(self, best: Callable[[Ints], tuple[Floats, Ints]]) -> list[int]:
+        """Returns the places of the way from which something is gained as it stands, the first first.
 
         Few are, so that to look at all of them in one go is quicker than at each on its own.
         """
-        places = np.arange(len(entered) - 1)
-        for rows in np.array_split(places, len(places) // _AT_ONCE + 1):
-            gain, _ = best(entered, left, rows)
-            yield from rows[gain > _GAIN].tolist()
+        places = np.arange(len(self.numbers) - 1)
+        gain, _ = best(places)
+        return [int(each) for each in places[gain > _GAIN]]
 
-    @staticmethod
-    def _best_turns(entered: Floats, left: Floats, before: Ints) -> tuple[Floats, Ints]:
+    def _best_turns(self, before: Ints) -> tuple[Floats, Ints]:
         """Returns the most that is gained by turning a stretch that begins after each place, and where it ends."""
-        last = len(entered) - 1
-        ends = np.arange(1, last + 1)
-        first, after = before + 1, np.minimum(ends + 1, last)
+        entered, left, last = self.entered, self.left, len(self.numbers) - 1
+        first = before + 1
+        ends = np.column_stack(
+            (
+                self.place_of[self.near[self.numbers[before]]],  # followed at once by a mark near it
+                self.place_of[self.near[self.numbers[first]]] - 1,  # the first is followed by a mark near it
+                np.full(len(before), last),
+            )
+        )
+        after = np.minimum(ends + 1, last)
         # the stretch from `first` to each end, turned round, is entered where it was left
         gain = _far(left[before], entered[first])[:, None] - _far(left[before][:, None], left[ends])
         onward = _far(left[ends], entered[after]) - _far(entered[first][:, None], entered[after])
         gain += np.where(ends < last, onward, 0.0)
         gain[ends < first[:, None]] = -np.inf
         best = np.argmax(gain, axis=1)
-        return gain[np.arange(len(before)), best], ends[best]
+        rows = np.arange(len(before))
+        return gain[rows, best], ends[rows, best]
 
-    @staticmethod
-    def _best_moves(entered: Floats, left: Floats, before: Ints) -> tuple[Floats, Ints]:
+    def _best_moves(self, before: Ints) -> tuple[Floats, Ints]:
         """Returns the most that is gained by moving the mark after each place, and where to.
 
         That is twice the place after which it goes, and one more where it is turned round there.
         """
-        last = len(entered) - 1
+        entered, left, last = self.entered, self.left, len(self.numbers) - 1
         mark = before + 1
-        targets = np.arange(last + 1)
-        is_last, after, behind = targets == last, np.minimum(targets + 1, last), np.minimum(mark + 1, last)
+        behind = np.minimum(mark + 1, last)
+        beside = self.place_of[self.near[self.numbers[mark]]]
+        targets = np.column_stack((beside, np.maximum(beside - 1, 0), np.full(len(before), last)))
+        is_last, after = targets == last, np.minimum(targets + 1, last)
         gained = _far(left[before], entered[mark]) + np.where(
             mark < last, _far(left[mark], entered[behind]) - _far(left[before], entered[behind]), 0.0
         )
@@ -169,16 +195,16 @@ class _Way:
             ],
             axis=2,
         )
-        costs -= between[:, None]
+        costs -= between[:, :, None]
         costs[(targets == before[:, None]) | (targets == mark[:, None])] = np.inf
-        flat = costs.reshape(len(before), -1)
-        best = np.argmin(flat, axis=1)
-        return gained - flat[np.arange(len(before)), best], best
+        best = np.argmin(costs.reshape(len(before), -1), axis=1)
+        rows = np.arange(len(before))
+        return gained - costs[rows, best // 2, best % 2], 2 * targets[rows, best // 2] + best % 2
 
     def _move(self, mark: int, target: int, turn: int) -> None:
-        """Moves a mark to after a place of the way, where place 0 is where the head is."""
-        to = target if target <= mark else target - 1
-        order = np.insert(np.delete(np.arange(len(self.numbers)), mark), to, mark)
+        """Moves the mark at a place of the way to after another place."""
+        to = target if target < mark else target - 1
+        order = np.insert(np.delete(np.arange(len(self.numbers)), mark), to + 1, mark)
         self.turned[mark] ^= bool(turn)
         self.numbers, self.turned = self.numbers[order], self.turned[order]
 
