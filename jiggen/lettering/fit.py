@@ -103,6 +103,37 @@ def text_width(text: str, height_mm: float, *, where: str = "lettering", fractio
     return set_line(text, where=where, fractions=fractions).width * height_mm / UNITS
 
 
+def rise(text: str, height_mm: float, *, where: str = "lettering") -> float:
+    """Returns how high a line stands above its baseline in mm: its capitals, or accents and fractions above these.
+
+    Args:
+        text: One line.
+        height_mm: Of capitals.
+        where: The place of the text, for messages.
+
+    Raises:
+        InputError: If the lettering lacks a character.
+    """
+    ink = set_line(text, where=where, fractions=True).ink
+    top = ink.high.y if ink is not None and ink.high.y > _ABOVE_CAPITALS else float(UNITS)
+    return top * height_mm / UNITS
+
+
+def block_height(lines: Sequence[str], height_mm: float, *, where: str = "lettering") -> float:
+    """Returns the height of lines one below the other in mm, ink to ink.
+
+    Args:
+        lines: As `wrap_text` breaks them.
+        height_mm: Of capitals.
+        where: The place of the text, for messages.
+
+    Raises:
+        InputError: If the lettering lacks a character, or there is nothing to letter.
+    """
+    set_lines = [set_line(line, where=where, fractions=True) for line in lines]
+    return _block(set_lines, Anchor.LEFT_TOP, where).ink.height * height_mm / UNITS
+
+
 def letter(
     text: str,
     *,

@@ -26,7 +26,7 @@ NAME, TITLE = "board-template", "Board template"
 _GAP = 1.5  # from lettering to anything else
 _FROM_END = 8.0  # from lettering to the board's ends: a pattern for a router is shorter
 _CENTRE_GAP = 1.0  # from a hole's edge to the centre line
-_BAND = 1.5  # height of a row with all that hangs below it or stands above, in heights of capitals
+_BAND = 1.7  # height of a row with all that hangs below it or stands above, in heights of capitals
 _LEAST_LINE = 2.0  # of a fret line beside the band
 
 

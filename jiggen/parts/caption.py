@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
-from jiggen.lettering.fit import Anchor, text_width, wrap_text
+from jiggen.lettering.fit import Anchor, block_height, rise, text_width, wrap_text
 from jiggen.parts.marks import label
 from jiggen.parts.model import Feature
 
@@ -17,6 +17,7 @@ _TITLE = 1.4  # height of the heading over that of the rest
 _PITCH = 1.7  # from row to row, in heights of capitals: ISO 3098 asks for 1.5 without accents
 _SAFE = 1.0 - 1e-9  # leaves rounding on the safe side, so that what just fits does fit
 _GAP = 0.8  # between heading, rows and tag, in heights of capitals
+_SPARE = 0.1  # of a tag's room beyond the ink of words that stand for it, in heights of capitals
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +56,7 @@ def caption(
     heading = f"{spec.design.name} · {title}"
     size = max(heading_size(heading, width, letters), letters)
     headings = wrap_text(heading, width, size * _SAFE, where=where)
-    y = top - size
+    y = top - rise(headings[0], size)
     features = [label("title", headings[0], Point(left, y), height=size, anchor=Anchor.LEFT_BASELINE)]
     for number, row in enumerate(headings[1:], start=2):
         y -= _PITCH * size
@@ -101,8 +102,9 @@ def height_of_tag(text: str, width: float, letters: float) -> float:
     Raises:
         LimitError: If a single word of it is wider than that.
     """
-    lines = len(wrap_text(text, width, letters, where="tag"))
-    return (1.5 * lines + (0.3 if lines == 1 else 0.8)) * letters
+    rows = wrap_text(text, width, letters, where="tag")
+    usual = (1.5 * len(rows) + (0.3 if len(rows) == 1 else 0.8)) * letters
+    return max(usual, block_height(rows, letters, where="tag") + _SPARE * letters)
 
 
 def _tag_like(spec: Spec) -> str:

@@ -8,7 +8,7 @@ from jiggen.design.spec import Spec
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
-from jiggen.lettering.fit import Anchor, text_width, wrap_text
+from jiggen.lettering.fit import Anchor, rise, text_width, wrap_text
 from jiggen.parts.caption import Caption, caption, heading_size, rows_height, tag_height
 from jiggen.parts.marks import label
 from jiggen.parts.model import Feature, Role
@@ -97,10 +97,10 @@ class _Fitting:
 
     def _heading_height(self, width: float) -> float:
         size = heading_size(self.heading, width, self.letters)
-        return size if size >= self.letters else math.inf
+        return rise(self.heading, size) if size >= self.letters else math.inf
 
     def _low_heading_height(self, width: float) -> float:
-        return self.letters if self._heading_height(width) < math.inf else math.inf
+        return rise(self.heading, self.letters) if self._heading_height(width) < math.inf else math.inf
 
     def _words_height(self, words: str, width: float) -> float:
         try:
@@ -111,7 +111,7 @@ class _Fitting:
     def _apart(self) -> Iterator[Feature]:
         """Heading and words, each where there is room."""
         box = self._taken(self.room.take(self._low_heading_height))
-        size = min(heading_size(self.heading, box.width, self.letters), box.height)
+        size = min(heading_size(self.heading, box.width, self.letters), self.letters)
         yield label("title", self.heading, box.low, height=size, anchor=Anchor.LEFT_BASELINE)
         number = 0
         for words in self.words:

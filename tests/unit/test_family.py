@@ -62,6 +62,13 @@ def test_every_part_keeps_the_shops_limits(name):
     assert not unexpected
 
 
+@pytest.mark.parametrize("name", KINDS)
+def test_a_name_with_accents_on_capitals_has_room_on_every_part(name):
+    design = replace(load(INSTRUMENTS / f"{name}.toml"), name="Ångström Źy ÉŠ ½")
+    sheets = draw_up(work_out(design), Order(parts=(ALL,)))
+    assert {finding.name for finding in sheets.findings} <= EXPECTED
+
+
 @pytest.mark.parametrize(
     ("name", "left_handed"),
     [("wren", True), ("bass-five-string-fanned", False), ("mandolin", False), ("whinchat", True)],

@@ -10,7 +10,16 @@ from jiggen.errors import InputError, LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Arc
 from jiggen.geometry.point import ORIGIN, Point
-from jiggen.lettering.fit import Anchor, fit_paragraph, fit_text, letter, text_width, wrap_text
+from jiggen.lettering.fit import (
+    Anchor,
+    block_height,
+    fit_paragraph,
+    fit_text,
+    letter,
+    rise,
+    text_width,
+    wrap_text,
+)
 
 NANOMETRE = 1e-6  # mm
 MICRON = 1e-3  # mm
@@ -298,3 +307,22 @@ def test_every_character_can_be_lettered_in_one_line():
         for path in lettering.paths
         for before, after in itertools.pairwise(path.segments)
     )
+
+
+@pytest.mark.parametrize("text", ["Wren", "(Wren) jiggen", "Ångström", "ÉŹ", "3 ½″"])
+def test_a_line_rises_as_high_as_its_ink_or_its_capitals(text):
+    box = letter(text, height_mm=5.0, at=ORIGIN, anchor=Anchor.LEFT_BASELINE, where="test").box
+    brackets = 0.2 * 5.0  # reach above capitals, and are not counted
+    assert box.high.y - brackets <= rise(text, 5.0) <= max(box.high.y, 5.0) + NANOMETRE
+
+
+@pytest.mark.parametrize("lines", [("Wren",), ("Ågot", "kerf 0.20"), ("Wren 1234", "jiggen", "ÉŹ")])
+def test_lines_fit_in_as_much_as_their_height_and_in_no_less(lines):
+    height = block_height(lines, 4.0)
+    for room, fits in ((height + NANOMETRE, True), (height - MICRON, False)):
+        box = Box(ORIGIN, Point(500.0, room))
+        if fits:
+            fit_text(lines, box=box, largest_mm=4.0, smallest_mm=4.0, where="test")
+        else:
+            with pytest.raises(LimitError):
+                fit_text(lines, box=box, largest_mm=4.0, smallest_mm=4.0, where="test")

@@ -84,6 +84,7 @@ NECKS = {
     "one string": wren(strings=1, nut=30.0, frets=12, overhang=8.0),
 }
 NECKS = {name: furnished(spec) for name, spec in NECKS.items()} | {
+    "a name with accents on capitals": furnished(wren(name="Ångström Źy ÉŠ ½")),
     "slotted head": furnished(wren(), slotted=True),
     "slotted head, left-handed ukulele": furnished(
         wren(
