@@ -2,4 +2,5 @@
 
 from jiggen.cli.app import main
 
-main()
+if __name__ == "__main__":  # not where a process that helps imports it
+    main()

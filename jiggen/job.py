@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from importlib import import_module
 from pathlib import Path
 
 from jiggen import __version__
@@ -11,6 +12,7 @@ from jiggen.errors import JiggenError, raise_all
 from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.save import Saved, foresee_job, save_job
 from jiggen.export.slug import slug
+from jiggen.hands import ALONE, Hands
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import choose
 from jiggen.parts.model import Bench, Part
@@ -48,6 +50,7 @@ __all__ = [
     "lay_on_sheets",
     "make",
     "make_of",
+    "ready_to_help",
     "write_up",
 ]
 
@@ -281,12 +284,24 @@ class Made:
         yield from (f"  {name} is yours and would stay" for name in self.saved.kept if not is_earlier(name))
 
 
+def ready_to_help() -> None:
+    """Imports what writing and proof take, so that a process that is to help need not begin with it."""
+    for name in ("jiggen.export.formats", "jiggen.proof.prove", "resvg_py"):
+        import_module(name)
+
+
 class UnprovenError(Exception):
     """The files do not say what the layout says: a mistake of ours, so nothing was saved."""
 
 
 def make(
-    design: Design, order: Order, out: Path, *, replace_edited: bool = False, dry_run: bool = False
+    design: Design,
+    order: Order,
+    out: Path,
+    *,
+    replace_edited: bool = False,
+    dry_run: bool = False,
+    hands: Hands = ALONE,
 ) -> Made:
     """Makes the files of a design and saves them, whole or not at all, once they have passed the proof.
 
@@ -296,6 +311,7 @@ def make(
         out: Folder in which the set gets a folder of its own.
         replace_edited: Whether files changed by hand since may be written over.
         dry_run: Whether to do all but write.
+        hands: Who may help.
 
     Raises:
         JiggenError: If the maker has something to mend.
@@ -303,7 +319,9 @@ def make(
     """
     neck = work_out(design)
     sheet_set, folder = draw_up(neck, order), out / slug(design.name)
-    return make_of(neck, sheet_set, order, folder, replace_edited=replace_edited, dry_run=dry_run)
+    return make_of(
+        neck, sheet_set, order, folder, replace_edited=replace_edited, dry_run=dry_run, hands=hands
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -346,6 +364,7 @@ def make_of(
     *,
     replace_edited: bool,
     dry_run: bool = False,
+    hands: Hands = ALONE,
 ) -> Made:
     """Writes sheets, proves what was written and saves it, unless it is a dry run.
 
@@ -356,6 +375,7 @@ def make_of(
         folder: Of the set.
         replace_edited: Whether files changed by hand since may be written over.
         dry_run: Whether to do all but write.
+        hands: Who may help.
 
     Raises:
         JiggenError: If the maker has something to mend.
@@ -363,7 +383,7 @@ def make_of(
     """
     from jiggen.proof.known import earlier_file
 
-    written = _written(neck, sheet_set, order)
+    written = _written(neck, sheet_set, order, hands)
     files = dict(written.files)
     earlier = earlier_file(folder, sheet_set.design_id)
     if earlier is not None:
@@ -376,7 +396,7 @@ def make_of(
     )
 
 
-def _written(neck: Neck, sheet_set: SheetSet, order: Order) -> Written:
+def _written(neck: Neck, sheet_set: SheetSet, order: Order, hands: Hands = ALONE) -> Written:
     """Writes sheets and proves what was written.
 
     Raises:
@@ -397,13 +417,14 @@ def _written(neck: Neck, sheet_set: SheetSet, order: Order) -> Written:
         if order.formats and PROVED_FORMATS.isdisjoint(order.formats):
             # The proof reads DXF and SVG. Where neither is wanted, the sheets are written once more for it alone.
             files = encode_job(replace(job, options=replace(job.options, plan=False)), ("svg",))
-        report = prove_files(files[MANIFEST], {name: files[name] for name in files if name != MANIFEST})
+        others = {name: data for name, data in files.items() if name != MANIFEST}
+        report = prove_files(files[MANIFEST], others, hands=hands)
         if not report.ok:
             raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
         reports.append(report)
         head, rows = report.summary()
         return ProofTold(verdict=report.verdict(), head=head, rows=rows)
 
-    job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options)
+    job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options, hands=hands)
     files = encode_job(job, order.formats, judge=judge)
     return Written(neck=neck, sheet_set=sheet_set, files=files, report=reports[0] if reports else None)

@@ -3,8 +3,8 @@
 import re
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
-from contextlib import contextmanager
+from concurrent.futures import Executor, Future
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -18,7 +18,8 @@ from jiggen.errors import InputError
 from jiggen.export.class_page import ClassRow, SheetRow, class_page
 from jiggen.export.save import write_file
 from jiggen.export.slug import slug
-from jiggen.job import Order
+from jiggen.hands import helped, processes
+from jiggen.job import Order, ready_to_help
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -87,13 +88,14 @@ def make_many(sources: Iterable[Source], run: Run, *, tick: Callable[[], None]) 
     together: list[Together] = []
     designs: dict[str, Design] = {}
     try:
-        with _pool(run.jobs) as pool:
+        with _processes(run.jobs) as pool:
             for outcome in _spread(pool, _one, _tasks(sources, run, record, designs), run.jobs):
                 outcomes.append(outcome)
                 tick()
         # In this process, a class at a time: two at once, or one in each of several processes, take too much memory.
         groups = [] if run.apart else _groups(outcomes, designs, run, record)
-        together.extend(make_together(group) for group in groups)
+        with helped(run.jobs - 1 if groups else 0, ready=ready_to_help) as hands:
+            together.extend(make_together(group, hands) for group in groups)
     except BaseException:  # what stops a run, Ctrl-C above all, must not make the next one do all anew
         write_file(record_path, record_bytes({**record, **known_of(outcomes, together)}), overwrite=True)
         raise
@@ -172,26 +174,9 @@ def _groups(
     return tasks
 
 
-@contextmanager
-def _pool(jobs: int) -> Iterator[Executor | None]:
-    """Gives the processes that do the work, none when this one does it all; what waits is dropped on the way out."""
-    if jobs == 1:
-        yield None
-        return
-    pool = ProcessPoolExecutor(max_workers=jobs, initializer=_leave_interrupts_to_parent)
-    try:
-        yield pool
-    finally:
-        pool.shutdown(cancel_futures=True)
-
-
-def _leave_interrupts_to_parent() -> None:
-    """Lets a process finish the set it is at when Ctrl-C reaches the whole group; the parent hands out no more."""
-    import gc
-    import signal
-
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    gc.freeze()
+def _processes(jobs: int) -> AbstractContextManager[Executor | None]:
+    """Gives the processes that do the work, none when this one does it all."""
+    return nullcontext() if jobs == 1 else processes(jobs, ready=ready_to_help)
 
 
 def _spread(pool: Executor | None, work: Callable[[T], R], tasks: Iterable[T], jobs: int) -> Iterator[R]:

@@ -208,6 +208,7 @@ def command(
     from jiggen.cli.printing import print_doubts
     from jiggen.design.stock_text import read_stock
     from jiggen.export.options import read_options
+    from jiggen.hands import MOST_AT_ONE, cores, helped
     from jiggen.shop.limits import told
     from jiggen.units import parse_length
 
@@ -246,7 +247,10 @@ def command(
             replace_edited=replace_edited,
         )
         return
-    made = job.make(reckon.load(designs[0]), order, out, replace_edited=replace_edited, dry_run=dry_run)
+    with helped((jobs or min(cores(), MOST_AT_ONE)) - 1, ready=job.ready_to_help) as hands:
+        made = job.make(
+            reckon.load(designs[0]), order, out, replace_edited=replace_edited, dry_run=dry_run, hands=hands
+        )
     for line in made.lines():
         click.echo(line)
     print_doubts(made.neck)

@@ -31,6 +31,8 @@ PLAN_WRITERS: tuple[Writer, ...] = (plan_as_svg, plan_as_pdf, tiles_as_pdf, plan
 FORMATS: tuple[str, ...] = tuple(WRITERS)
 
 
+#: Those that are begun first, since others may draw them while this process writes on.
+BEGUN_FIRST: tuple[Writer, ...] = (preview_as_png, plan_as_png)
 #: Those that are written last, since they tell what the proof found in the others.
 AFTER_PROOF: tuple[Writer, ...] = (ticket_as_html,)
 
@@ -65,11 +67,24 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
     writers = [writer for each in wanted for writer in WRITERS[each]]
     if not job.options.plan:
         writers = [each for each in writers if each not in PLAN_WRITERS]
-    files = {name: data for writer in writers if writer not in AFTER_PROOF for name, data in writer(job)}
+    early = [writer for writer in writers if writer not in AFTER_PROOF]
+    files = _files_of(early, job)
     described = manifest.describe(job.sheet_set, files)
     if judge is not None:
         told = judge({**files, manifest.FILE_NAME: manifest.with_files(described, files)})
         job = replace(job, proof=told)
-    files |= {name: data for writer in writers if writer in AFTER_PROOF for name, data in writer(job)}
+    files |= _files_of([writer for writer in writers if writer in AFTER_PROOF], job)
     files[manifest.FILE_NAME] = manifest.with_files(described, files)
     return files
+
+
+def _files_of(writers: Sequence[Writer], job: Job) -> dict[str, bytes]:
+    """Returns what writers write, in their order, whichever of them was begun first."""
+    written = {
+        writer: list(writer(job)) for writer in sorted(writers, key=lambda each: each not in BEGUN_FIRST)
+    }
+    return {
+        name: content if isinstance(content, bytes) else content()
+        for writer in writers
+        for name, content in written[writer]
+    }

@@ -10,7 +10,7 @@ from jiggen.export.numbers import number
 from jiggen.export.page_svg import page_picture
 from jiggen.export.sheet_picture import sheet_picture
 from jiggen.export.svg import NAMESPACE
-from jiggen.export.writer import Job
+from jiggen.export.writer import Content, Job
 from jiggen.sheets.model import Sheet
 from jiggen.units import INCH
 
@@ -27,16 +27,17 @@ THINNEST_PIXELS = 1.25
 PAPER = "#ffffff"
 
 
-def preview_as_png(job: Job) -> Iterator[tuple[str, bytes]]:
+def preview_as_png(job: Job) -> Iterator[tuple[str, Content]]:
     """Yields a picture of all sheets."""
-    yield "preview.png", encode_preview(job.sheet_set.sheets, job.options.dpi)
+    yield "preview.png", job.hands.take(draw, *_preview(job.sheet_set.sheets, job.options.dpi))
 
 
-def plan_as_png(job: Job) -> Iterator[tuple[str, bytes]]:
+def plan_as_png(job: Job) -> Iterator[tuple[str, Content]]:
     """Yields a picture of the plan."""
     page = job.plan
     canvas = _Canvas.of(page.width_mm, page.height_mm, job.options.dpi)
-    yield "plan.png", canvas.draw(page_picture(page, pixel_mm=canvas.mm_per_pixel))
+    svg = canvas.svg(page_picture(page, pixel_mm=canvas.mm_per_pixel))
+    yield "plan.png", job.hands.take(draw, svg, canvas.per_metre)
 
 
 def encode_preview(sheets: Sequence[Sheet], dpi: float | None = None) -> bytes:
@@ -52,12 +53,25 @@ def encode_preview(sheets: Sequence[Sheet], dpi: float | None = None) -> bytes:
     Raises:
         LimitError: If the picture would be too large.
     """
+    return draw(*_preview(sheets, dpi))
+
+
+def draw(svg: str, per_metre: int) -> bytes:
+    """Returns the picture of an SVG in pixels, as a PNG that tells how many of them a metre has."""
+    import resvg_py  # a compiled library, only for those who want a picture
+
+    png = resvg_py.svg_to_bytes(svg_string=svg, skip_system_fonts=True)
+    return _with_physical_size(bytes(png), per_metre)
+
+
+def _preview(sheets: Sequence[Sheet], dpi: float | None) -> tuple[str, int]:
+    """Returns the SVG of all sheets and its pixels a metre."""
     canvas = _Canvas.of(
         max(sheet.width_mm for sheet in sheets) + 2.0 * BORDER_MM,
         sum(sheet.height_mm + BORDER_MM for sheet in sheets) + BORDER_MM,
         dpi,
     )
-    return canvas.draw(_sheets(sheets, canvas.mm_per_pixel))
+    return canvas.svg(_sheets(sheets, canvas.mm_per_pixel)), canvas.per_metre
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +105,11 @@ class _Canvas:
         """Size of a pixel."""
         return 1000.0 / self.per_metre
 
-    def draw(self, elements: Iterable[str]) -> bytes:
-        """Returns the picture of SVG elements, a user unit being a millimetre."""
-        import resvg_py  # a compiled library, only for those who want a picture
-
+    def svg(self, elements: Iterable[str]) -> str:
+        """Returns an SVG, in pixels, of elements whose user unit is a millimetre."""
         width, height = (number(size * self.mm_per_pixel) for size in (self.width_px, self.height_px))
         size = f'width="{self.width_px}" height="{self.height_px}" viewBox="0 0 {width} {height}"'
-        svg = "\n".join(
+        return "\n".join(
             (
                 f'<svg xmlns="{NAMESPACE}" {size}>',
                 f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
@@ -105,8 +117,6 @@ class _Canvas:
                 "</svg>",
             )
         )
-        png = resvg_py.svg_to_bytes(svg_string=svg, skip_system_fonts=True)
-        return _with_physical_size(bytes(png), self.per_metre)
 
 
 def _sheets(sheets: Sequence[Sheet], mm_per_pixel: float) -> Iterator[str]:

@@ -1,6 +1,6 @@
 """What every writer is: a job in, named files out."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
@@ -8,6 +8,7 @@ from typing import Protocol
 from jiggen.drawing.model import Page
 from jiggen.drawing.plan import draw_plan
 from jiggen.export.options import DEFAULTS, Options
+from jiggen.hands import ALONE, Hands
 from jiggen.layout.model import Layout
 from jiggen.layout.setup import StringSetup
 from jiggen.sheets.model import SheetSet
@@ -38,6 +39,7 @@ class Job:
         setup: The strings on it.
         options: What the maker asks of the files.
         proof: What the proof found, for files that are written after it; None before it.
+        hands: Who may help.
     """
 
     sheet_set: SheetSet
@@ -45,6 +47,7 @@ class Job:
     setup: StringSetup
     options: Options = DEFAULTS
     proof: ProofTold | None = None
+    hands: Hands = ALONE
 
     @cached_property
     def plan(self) -> Page:
@@ -52,11 +55,15 @@ class Job:
         return draw_plan(self.layout, self.setup, design_id=self.sheet_set.design_id)
 
 
+#: The bytes of a file, or what gives them, once, when somebody else may be at it meanwhile.
+Content = bytes | Callable[[], bytes]
+
+
 class Writer(Protocol):
     """A function that writes a job in one format."""
 
-    def __call__(self, job: Job) -> Iterator[tuple[str, bytes]]:
-        """Yields the names and bytes of its files."""
+    def __call__(self, job: Job) -> Iterator[tuple[str, Content]]:
+        """Yields the names and contents of its files."""
 
 
 def sheet_file_name(number: int, suffix: str) -> str:

@@ -1,12 +1,13 @@
 """The proof: reads a job's files back, measures what they would make, and reports. Shares no code with the writers."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
 
 from jiggen.errors import InputError, JiggenError
+from jiggen.hands import ALONE, Hands
 from jiggen.proof.hashes import compare_hashes
 from jiggen.proof.joined import Look, put_together
 from jiggen.proof.known import is_earlier
@@ -51,17 +52,18 @@ def prove(folder: Path) -> Report:
     return _prove(manifest, files)
 
 
-def prove_files(manifest_bytes: bytes, files: Mapping[str, bytes]) -> Report:
+def prove_files(manifest_bytes: bytes, files: Mapping[str, bytes], *, hands: Hands = ALONE) -> Report:
     """Proves a job that need not be on disk yet.
 
     Args:
         manifest_bytes: Of `manifest.json`.
         files: The bytes of all other files, by name.
+        hands: Who may help.
 
     Raises:
         InputError: If the manifest cannot be read.
     """
-    return _prove(read_manifest(manifest_bytes), files)
+    return _prove(read_manifest(manifest_bytes), files, hands)
 
 
 def prove_edited(folder: Path, path: Path) -> Report:
@@ -104,37 +106,45 @@ def _manifest_of(folder: Path) -> bytes:
     return path.read_bytes()
 
 
-def _prove(manifest: Manifest, files: Mapping[str, bytes]) -> Report:
+def _prove(manifest: Manifest, files: Mapping[str, bytes], hands: Hands = ALONE) -> Report:
     findings = [*compare_hashes(manifest.hashes, files), *placed_twice(manifest.sheets)]
-    rows: list[Row] = []
-    looks: dict[str, list[Look]] = {}
+    begun: list[tuple[str, WantedSheet, Callable[[], Seen]]] = []
     for sheet in manifest.sheets:
-        proof = SheetProof(sheet)
-        findings += proof.findings
         readable = [name for name in sheet.files if Path(name).suffix.lower() in _READERS]
         if not readable:
             message = f"sheet {sheet.number} has no DXF or SVG, so nothing of it was measured"
-            findings.append(Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME))
+            findings += (
+                *SheetProof(sheet).findings,
+                Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME),
+            )
         for name in readable:
             if name in files:
-                seen = _prove_file(proof, name, files[name])
-                rows += seen.rows
-                findings += seen.findings
-                looks.setdefault(Path(name).suffix.lower(), []).append(Look(name, sheet, seen))
+                begun.append((name, sheet, hands.take(_prove_file, sheet, name, files[name])))
             elif name not in manifest.hashes:
                 message = "a sheet's file is not there"
                 findings.append(Finding(fault=Fault.MISSING_FILE, message=message, file=name))
+    rows: list[Row] = []
+    looks: dict[str, list[Look]] = {}
+    for name, sheet, result in begun:
+        seen = result()
+        rows += seen.rows
+        findings += seen.findings
+        looks.setdefault(Path(name).suffix.lower(), []).append(Look(name, sheet, seen))
     for of_one_format in looks.values():
         rows += put_together(manifest, of_one_format)
     return Report(rows=tuple(rows), findings=gathered(findings))
 
 
-def _prove_file(proof: SheetProof, name: str, data: bytes) -> Seen:
+def _prove_file(sheet: WantedSheet, name: str, data: bytes) -> Seen:
+    """Returns what a file of a sheet holds, and what is wrong with the sheet itself."""
+    proof = SheetProof(sheet)
     try:
         reading = _READERS[Path(name).suffix.lower()](data, name=name)
     except JiggenError as error:
-        return Seen((), (Finding(fault=Fault.UNREADABLE, message=str(error), file=name),))
-    return _prove_reading(proof, name, reading)
+        unreadable = Finding(fault=Fault.UNREADABLE, message=str(error), file=name)
+        return Seen((), (*proof.findings, unreadable))
+    seen = _prove_reading(proof, name, reading)
+    return replace(seen, findings=(*proof.findings, *seen.findings))
 
 
 def _without_check_line(reading: Reading, name: str) -> tuple[Reading, list[Finding]]:
