@@ -6,6 +6,7 @@ from jiggen.export.numbers import number
 from jiggen.export.path_data import path_data
 from jiggen.parts.model import Role
 from jiggen.sheets.model import Sheet
+from jiggen.sheets.once import once
 
 SHEET_OUTLINE, PART_TINT = "#c4ccd0", "#e3eff2"
 #: Decimals of places, mm: finer than any pixel.
@@ -25,16 +26,29 @@ def sheet_picture(sheet: Sheet, *, thinnest_mm: float) -> Iterator[str]:
         f' stroke="{SHEET_OUTLINE}" stroke-width="{number(thinnest_mm)}"/>'
     )
     yield f'<path fill="{PART_TINT}" fill-rule="evenodd" d="{_contours(sheet)}"/>'
-    for operation in sheet.machine.operations:
-        paths = [path for mark in sheet.marks(operation.name) for path in mark.paths]
+    for operation, data in zip(sheet.machine.operations, _marks(sheet), strict=True):
         paint = (
             f'fill="{operation.colour}" fill-rule="evenodd"'
             if operation.filled
             else f'fill="none" stroke="{operation.colour}" stroke-width="{width}"'
         )
-        yield f'<path {paint} d="{path_data(paths, flip_at=sheet.height_mm, decimals=_DECIMALS)}"/>'
+        yield f'<path {paint} d="{data}"/>'
 
 
+@once
+def _marks(sheet: Sheet) -> tuple[str, ...]:
+    """Returns the path data of each operation's marks."""
+    return tuple(
+        path_data(
+            [path for mark in sheet.marks(operation.name) for path in mark.paths],
+            flip_at=sheet.height_mm,
+            decimals=_DECIMALS,
+        )
+        for operation in sheet.machine.operations
+    )
+
+
+@once
 def _contours(sheet: Sheet) -> str:
     """Returns the parts as areas; by the even-odd rule openings stay white, and parts within them do not."""
     contours = [

@@ -64,9 +64,9 @@ def slot_widths(spec: Spec) -> str:
         return ""
     clearance = spec.nut.slot_clearance.value if spec.nut.slot_clearance else 0.0
     slots = " · ".join(
-        f"string {number} {gauge + clearance:.2f}" for number, gauge in enumerate(spec.gauges.value, start=1)
+        f"{number}: {gauge + clearance:.2f}" for number, gauge in enumerate(spec.gauges.value, start=1)
     )
-    return f"slots in mm, gauge + {clearance:.2f} · {slots}"
+    return f"slots by string in mm, gauge + {clearance:.2f} · {slots}"
 
 
 def broken(id: str, start: Point, end: Point, pattern: Sequence[float]) -> Feature:

@@ -1,7 +1,7 @@
 """What a sheet asks of the machine: how far each operation runs, how long it takes, and how much stock is used."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -10,6 +10,7 @@ from jiggen.geometry.path import Path, Segment
 from jiggen.geometry.segment import heading_on, length_of
 from jiggen.parts.model import Role
 from jiggen.sheets.model import Sheet
+from jiggen.sheets.once import once
 from jiggen.shop.machine import Machine, Operation
 
 #: The head stops where a path turns by more than this (common practice: controllers hardly slow down for less).
@@ -35,6 +36,7 @@ class Work:
     seconds: float | None
 
 
+@once
 def work_of(sheet: Sheet) -> tuple[Work, ...]:
     """Returns the work of each operation of the machine, in the order in which they are run.
 
@@ -60,22 +62,41 @@ def seconds_of_run(length_mm: float, speed_mm_per_s: float, acceleration_mm_per_
 
 def _work(sheet: Sheet, operation: Operation) -> Work:
     marks = list(sheet.marks(operation.name))
+    runs = [_runs_by_mark(sheet)[mark.id] for mark in marks]
     paths = [path for mark in marks for path in mark.paths]
     ways = [before.end.distance(after.start) for before, after in pairwise(paths)]
+    machine = sheet.machine
+    speed, acceleration = machine.travel_mm_per_s, machine.acceleration_mm_per_s2
+    travel = sum(seconds_of_run(way, speed, acceleration) for way in ways) if speed else 0.0
+    working = _total(run.seconds for run in runs)
     return Work(
         operation=operation,
         marks=len(marks),
-        length_mm=sum(map(length, paths)),
+        length_mm=sum(run.length_mm for run in runs),
         travel_mm=sum(ways),
-        seconds=_seconds(paths, ways, operation, sheet.machine),
+        seconds=None if working is None else working + travel,
     )
 
 
-def _seconds(
-    paths: Sequence[Path], ways: Sequence[float], operation: Operation, machine: Machine
-) -> float | None:
-    if not paths:
-        return 0.0
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """What one mark asks for, all passes together but for the way to it: None where a speed is not known."""
+
+    length_mm: float
+    seconds: float | None
+
+
+@once
+def _runs_by_mark(sheet: Sheet) -> Mapping[str, _Run]:
+    operations = {each.name: each for each in sheet.machine.operations}
+    return {
+        mark.id: _Run(sum(map(length, mark.paths)), _seconds(mark.paths, operations[name], sheet.machine))
+        for name in operations
+        for mark in sheet.marks(name)
+    }
+
+
+def _seconds(paths: Sequence[Path], operation: Operation, machine: Machine) -> float | None:
     speed, acceleration = operation.speed_mm_per_s, machine.acceleration_mm_per_s2
     if speed is None:
         return None
@@ -83,27 +104,12 @@ def _seconds(
         working = sum(map(length, paths)) / speed
     else:
         working = sum(seconds_of_run(run, speed, acceleration) for path in paths for run in _runs(path))
-    once = working + operation.pierce_seconds * len(paths)
-    travel = machine.travel_mm_per_s
-    between = sum(seconds_of_run(way, travel, acceleration) for way in ways) if travel else 0.0
-    return operation.passes * once + between
+    return operation.passes * (working + operation.pierce_seconds * len(paths))
 
 
 def seconds_of_part(sheet: Sheet, name: str) -> float | None:
     """Returns the time of what is done for one part, without travel; None when the speed of an operation is not known."""
-    seconds = 0.0
-    for operation in sheet.machine.operations:
-        paths = [
-            path
-            for mark in sheet.marks_of_part(name)
-            if mark.operation == operation.name
-            for path in mark.paths
-        ]
-        here = _seconds(paths, (), operation, sheet.machine)
-        if here is None:
-            return None
-        seconds += here
-    return seconds
+    return _total(_runs_by_mark(sheet)[mark.id].seconds for mark in sheet.marks_of_part(name))
 
 
 def _runs(path: Path) -> Iterator[float]:
@@ -123,10 +129,17 @@ def _turn(before: Segment, after: Segment) -> float:
 
 def total_seconds(works: Sequence[Work]) -> float | None:
     """Returns the time of all operations; None when that of one is not known."""
-    known = [work.seconds for work in works if work.seconds is not None]
-    return sum(known) if len(known) == len(works) else None
+    return _total(work.seconds for work in works)
 
 
+def _total(seconds: Iterable[float | None]) -> float | None:
+    """Returns the sum of what is known in each case, None when it is not in one."""
+    each = list(seconds)
+    known = [one for one in each if one is not None]
+    return sum(known) if len(known) == len(each) else None
+
+
+@once
 def share_used(sheet: Sheet) -> float:
     """Returns how much of the sheet's area its parts take up, their openings not taken off: 0 to 1."""
     edges = [

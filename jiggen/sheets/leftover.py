@@ -11,6 +11,7 @@ from jiggen.geometry.point import Point
 from jiggen.parts.model import Role
 from jiggen.sheets.estimate import share_used
 from jiggen.sheets.model import Sheet
+from jiggen.sheets.once import once
 
 #: A part that fills less of its box than this is looked at in slices, so many of them.
 _FULL, _SLICES = 0.9, 12
@@ -18,6 +19,7 @@ _FULL, _SLICES = 0.9, 12
 _CHORDS = 0.1
 
 
+@once
 def leftover(sheet: Sheet) -> Box | None:
     """Returns the largest upright rectangle that keeps the gap to all parts, up to the sheet's own edges; None for none."""
     whole = Box.of_size(sheet.width_mm, sheet.height_mm)

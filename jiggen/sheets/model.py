@@ -103,6 +103,7 @@ class Sheet:
         height_mm: Along y.
         placements: In the order of the parts.
         machine: Whose operations, colours and order apply.
+        known: What has been found out about it; see `sheets.once`.
     """
 
     number: int
@@ -113,6 +114,7 @@ class Sheet:
     _marks: tuple[Mark, ...] = field(
         init=False, repr=False, compare=False
     )  # laid out once, read by every writer
+    known: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         marks = _led_in(tuple(_marks_of(self.placements, self.machine)), self)

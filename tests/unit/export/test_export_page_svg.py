@@ -109,7 +109,8 @@ def test_no_number_carries_needless_noughts() -> None:
 @pytest.mark.parametrize("dpi", [40.0, 100.0])
 def test_a_picture_of_the_plan_has_the_pixels_that_were_asked_for(dpi: float) -> None:
     job = job_of(sheet_set(), Options(dpi=dpi))
-    ((name, data),) = plan_as_png(job)
+    ((name, content),) = plan_as_png(job)
+    data = content if isinstance(content, bytes) else content()
     picture = Image.open(io.BytesIO(data))
     assert name == "plan.png"
     assert picture.info["dpi"] == pytest.approx((dpi, dpi), abs=0.03)

@@ -141,8 +141,8 @@ def test_nut_rule_tells_slot_widths_and_which_side_is_which():
     for left_handed, order in ((False, ["bass", "treble"]), (True, ["treble", "bass"])):
         _, features = made(nut_rule.nut_rule, changed(WREN, left_handed=Given(value=left_handed)))
         slots = " ".join(feature.text for id, feature in features.items() if id.startswith("words.slots."))
-        assert "string 1 0.35" in slots
-        assert f"string 6 {WREN.gauges.value[5] + 0.05:.2f}" in slots
+        assert "1: 0.35" in slots
+        assert f"6: {WREN.gauges.value[5] + 0.05:.2f}" in slots
         sides = {side: bounds(features[f"side.{side}.nut"].paths[0]).centre.x for side in ("bass", "treble")}
         assert sorted(sides, key=sides.__getitem__) == order
 
