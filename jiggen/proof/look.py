@@ -14,10 +14,11 @@ from jiggen.proof.maps import Motion, machine_scale, put_back
 from jiggen.proof.match import Matched, match
 from jiggen.proof.measure import Measured, measure
 from jiggen.proof.nominal import STRAY, Nominal
-from jiggen.proof.placing import beyond_the_sheet, overlapping
+from jiggen.proof.placing import beyond_the_sheet, meeting, nested, overlapping
 from jiggen.proof.probes import Caliper
 from jiggen.proof.report import WARNINGS, Fault, Finding, Row
 from jiggen.proof.scoring import Scoring
+from jiggen.proof.sequence import out_of_order
 from jiggen.proof.trace import Reading
 from jiggen.proof.wanted import WantedPart, WantedSheet
 
@@ -25,7 +26,15 @@ from jiggen.proof.wanted import WantedPart, WantedSheet
 _JOINED_MM = 0.002
 #: Faults of a part that leave its shape alone, so that they do not explain why the beam leaves another.
 _SHAPELESS = frozenset(
-    {*WARNINGS, Fault.WRONG_TAG, Fault.LOST_ID, Fault.WRONG_ID, Fault.DISPLACED, Fault.TURNED}
+    {
+        *WARNINGS,
+        Fault.WRONG_TAG,
+        Fault.LOST_ID,
+        Fault.WRONG_ID,
+        Fault.DISPLACED,
+        Fault.TURNED,
+        Fault.WRONG_ORDER,
+    }
 )
 
 _Located = dict[str, tuple[Motion, frozenset[int]]]
@@ -61,7 +70,8 @@ class SheetProof:
         self.nominal = Nominal(sheet)
         self.caliper = Caliper(self.nominal)
         self.reach = Reach(self.nominal)
-        self.findings = (*self._unmeasurable(), *overlapping(sheet, self.nominal))
+        self.meetings = meeting(sheet, self.nominal)
+        self.findings = (*self._unmeasurable(), *overlapping(self.meetings, sheet))
 
     def look(self, reading: Reading, name: str) -> Seen:
         """Returns what a file holds.
@@ -77,11 +87,16 @@ class SheetProof:
         wrong = list(self._misplaced(matched, measured))
         located: _Located = {}
         if wrong:
-            located = locate(nominal, written, self._made_by_name(reading), wrong)
+            made = self._made_by_name(reading) | self._made_in_place(matched, wrong)
+            located = locate(nominal, written, made, wrong)
         there = {nominal.items[number].part.name for number in np.unique(matched.curves.owner).tolist()}
         lost = [part for part in wrong if part.name not in located and part.name not in there]
         if located:
             matched, measured = self._measured(reading, self._put_back(written, located), scoring)
+        meetings = self.meetings
+        if located:
+            motions = {part: motion for part, (motion, _) in located.items()}
+            meetings = meeting(self.sheet, nominal, motions)
         causes = list(diagnose(nominal, measured, name))
         scaled = {finding.part for finding in causes if finding.fault is Fault.WRONG_SCALE}
         places = written.owned(matched.made[written.owner])
@@ -90,6 +105,12 @@ class SheetProof:
             *matched.findings,
             *self._open_contours(measured, name),
             *self._moved(located, name),
+            *overlapping(
+                [pair for pair in meetings if any(each.motion is not None for each in pair)],
+                self.sheet,
+                file=name,
+            ),
+            *out_of_order(nominal, reading.traced, matched.made, nested(meetings), name),
             *self._scaled(written, lost, name),
             *(
                 each
@@ -124,6 +145,20 @@ class SheetProof:
         named = (numbers.get((each.part or "", each.feature or "")) for each in reading.traced)
         return {stroke: number for stroke, number in enumerate(named) if number is not None}
 
+    def _made_in_place(self, matched: Matched, wrong: Sequence[WantedPart]) -> dict[int, int]:
+        """Returns what each stroke makes of parts that lie where they should, where some lie in openings of others.
+
+        These do not go along when the part round them is looked for by its outline.
+        """
+        if not self.meetings:
+            return {}
+        items, moved = self.nominal.items, {part.name for part in wrong}
+        return {
+            stroke: number
+            for stroke, number in enumerate(matched.made.tolist())
+            if number != STRAY and items[number].part.name not in moved
+        }
+
     def _misplaced(self, matched: Matched, measured: Measured) -> Iterator[WantedPart]:
         """Yields the parts that may lie elsewhere as a whole: their outline is off or missing, or most features are."""
         failing = {(row.part, row.feature) for row in measured.rows if not row.ok}
@@ -151,9 +186,6 @@ class SheetProof:
                 middle = np.array([box[0] + box[2], box[1] + box[3]]) / 2.0 / scale
                 fault, message = name_motion(located[item.part.name][0], middle)
                 yield Finding(fault=fault, message=message, file=name, part=item.part.name)
-        if located:
-            motions = {part: motion for part, (motion, _) in located.items()}
-            yield from overlapping(self.sheet, self.nominal, motions, file=name)
 
     def _scaled(self, curves: Curves, lost: Sequence[WantedPart], name: str) -> Iterator[Finding]:
         """Yields what is wrong with a file in which nothing has its size."""

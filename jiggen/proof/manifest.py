@@ -61,8 +61,9 @@ def read_manifest(data: bytes) -> Manifest:
         if "designs" in top.value
         else {}
     )
+    operations = tuple(each.text("name") for each in top.table("machine").tables("operations"))
     return Manifest(
-        sheets=tuple(_sheet(each, of_all, members) for each in top.tables("sheets")),
+        sheets=tuple(_sheet(each, of_all, members, operations) for each in top.tables("sheets")),
         hashes={
             _plain_name(name, NAME): file.text("sha256") for name, file in top.table("files").named_tables()
         },
@@ -172,12 +173,15 @@ def _scale(design: _Table) -> float | None:
     return float(length.mm)
 
 
-def _sheet(table: _Table, of_all: _Instrument, members: Mapping[str, _Instrument]) -> WantedSheet:
+def _sheet(
+    table: _Table, of_all: _Instrument, members: Mapping[str, _Instrument], operations: tuple[str, ...]
+) -> WantedSheet:
     return WantedSheet(
         number=int(table.number("number")),
         size_mm=(table.factor("width_mm"), table.factor("height_mm")),
         files=tuple(_plain_name(name, f"{table.where} files") for name in table.items("files")),
         parts=tuple(_part(each, of_all, members) for each in table.tables("parts")),
+        operations=operations,
     )
 
 

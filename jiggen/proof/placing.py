@@ -2,12 +2,14 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from itertools import combinations
+from types import MappingProxyType
 
 import numpy as np
 import shapely
 
-from jiggen.proof.curves import Floats
+from jiggen.proof.curves import Floats, gather
 from jiggen.proof.manifest import NAME
 from jiggen.proof.maps import Motion, growth
 from jiggen.proof.nominal import Item, Nominal
@@ -16,6 +18,7 @@ from jiggen.proof.wanted import WantedPart, WantedSheet
 
 #: Beyond the edge of the sheet, or into one another, by less than this is rounding.
 _SLACK_MM = 0.001
+NO_MOTIONS: Mapping[str, Motion] = MappingProxyType({})
 
 
 def placed_twice(sheets: Sequence[WantedSheet]) -> Iterator[Finding]:
@@ -26,33 +29,96 @@ def placed_twice(sheets: Sequence[WantedSheet]) -> Iterator[Finding]:
         yield Finding(fault=Fault.PART_CUT_TWICE, message=message, file=NAME, part=name)
 
 
-def overlapping(
-    sheet: WantedSheet,
-    nominal: Nominal,
-    motions: Mapping[str, Motion] | None = None,
-    *,
-    file: str = NAME,
-) -> Iterator[Finding]:
-    """Yields a finding for each two parts of which the finished plates lie on one another.
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """A part as it lies on the sheet.
+
+    Attributes:
+        part: Which.
+        plate: The finished part, its openings filled.
+        motion: From where the manifest has it to where it lies; None where that is the same.
+    """
+
+    part: WantedPart
+    plate: shapely.Polygon
+    motion: Motion | None
+
+    def openings(self) -> Iterator[tuple[str, shapely.Polygon]]:
+        """Yields id and area of each opening that is cut on its own and leaves a piece of waste."""
+        for feature in self.part.features:
+            if feature.role == "opening" and feature.operation is not None and not feature.single_pass:
+                for stroke in feature.finished:
+                    if stroke.closed:
+                        chords, _ = gather([[stroke]]).flattened()
+                        area = shapely.Polygon(chords[:, 0, :])
+                        yield feature.id, _on_sheet(self.part, area, self.motion)
+
+
+def meeting(
+    sheet: WantedSheet, nominal: Nominal, motions: Mapping[str, Motion] = NO_MOTIONS
+) -> tuple[tuple[Lying, Lying], ...]:
+    """Returns the pairs of parts that share some place, if only one in an opening of the other.
 
     Args:
         sheet: Of which.
         nominal: Of the sheet.
-        motions: Parts that lie elsewhere than the manifest says; only what these do is told. None: none does.
-        file: Where they lie so.
+        motions: Of parts that lie elsewhere than the manifest says.
     """
     plates = [(part, plate) for part in sheet.parts if (plate := nominal.plates[part.name]) is not None]
-    placed = [(part.name, _on_sheet(part, plate, (motions or {}).get(part.name))) for part, plate in plates]
-    for (name, plate), (other_name, other) in combinations(placed, 2):
-        if motions is not None and not {name, other_name} & set(motions):
-            continue
-        shared = (
-            plate.intersection(other).buffer(-_SLACK_MM, quad_segs=4) if plate.intersects(other) else None
+    lying = [
+        Lying(part, _on_sheet(part, plate, motion), motion)
+        for part, plate in plates
+        for motion in (motions.get(part.name),)
+    ]
+    return tuple((one, other) for one, other in combinations(lying, 2) if one.plate.intersects(other.plate))
+
+
+def overlapping(
+    meetings: Sequence[tuple[Lying, Lying]], sheet: WantedSheet, *, file: str = NAME
+) -> Iterator[Finding]:
+    """Yields a finding for each two parts of which the finished plates lie on one another.
+
+    Args:
+        meetings: Of the sheet.
+        sheet: Of which.
+        file: Where they lie so.
+    """
+    for one, other in meetings:
+        shared = one.plate.intersection(other.plate)
+        shared = shared.difference(
+            shapely.union_all([area for each in (one, other) for _, area in each.openings()])
         )
-        if shared is not None and not shared.is_empty:
+        shared = shared.buffer(-_SLACK_MM, quad_segs=4)
+        if not shared.is_empty:
             x, y = shared.representative_point().coords[0]
-            message = f"lies on {other_name}, at ({x:.1f}, {y:.1f}) on sheet {sheet.number}"
-            yield Finding(fault=Fault.PARTS_OVERLAP, message=message, file=file, part=name)
+            message = f"lies on {other.part.name}, at ({x:.1f}, {y:.1f}) on sheet {sheet.number}"
+            yield Finding(fault=Fault.PARTS_OVERLAP, message=message, file=file, part=one.part.name)
+
+
+@dataclass(frozen=True, slots=True)
+class Nested:
+    """A part that lies in an opening of another.
+
+    Attributes:
+        part: Its name.
+        host: Name of the part that the opening is in.
+        opening: Id of the opening.
+    """
+
+    part: str
+    host: str
+    opening: str
+
+
+def nested(meetings: Sequence[tuple[Lying, Lying]]) -> tuple[Nested, ...]:
+    """Returns the parts that lie in openings of others, whatever the manifest says of that."""
+    return tuple(
+        Nested(inner.part.name, host.part.name, id)
+        for pair in meetings
+        for inner, host in (pair, pair[::-1])
+        for id, area in host.openings()
+        if area.contains(inner.plate)
+    )
 
 
 def beyond_the_sheet(

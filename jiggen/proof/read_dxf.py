@@ -199,7 +199,14 @@ class _Reader:
                 self._find(Fault.UNUSUAL, message, entity)
             layer = _unescaped(entity.fields.get(8, "").strip())
             self.traced.append(
-                Traced(operation=layer, part=part, feature=feature, stroke=stroke, where=entity.where)
+                Traced(
+                    operation=layer,
+                    part=part,
+                    feature=feature,
+                    stroke=stroke,
+                    where=entity.where,
+                    turns=(len(self.traced),),
+                )
             )
             found = dict(
                 word[4:].split("=", 1) for word in entity.words if word.startswith("tag.") and "=" in word

@@ -259,7 +259,14 @@ class _Reader:
             if stroke.is_plausible():
                 placed = self._placed(stroke if affine is IDENTITY else _mapped(stroke, affine, self.scale))
                 self.traced.append(
-                    Traced(operation=operation, part=part, feature=feature, stroke=placed, where=where)
+                    Traced(
+                        operation=operation,
+                        part=part,
+                        feature=feature,
+                        stroke=placed,
+                        where=where,
+                        turns=(len(self.traced),),
+                    )
                 )
             else:
                 self._not_finite(kind, attributes)

@@ -49,6 +49,7 @@ class Fault(StrEnum):
     CUT_INTO = "cut-into"  #: something cuts into the part where nothing should
     FALLS_APART = "falls-apart"  #: the part comes out in pieces
     NOT_FREE = "not-free"  #: the part stays in the sheet
+    WRONG_ORDER = "wrong-order"  #: cut when it has come loose, or after the opening that it drops with
     TAB_CUT = "tab-cut"  #: a stretch that was to hold the part in the sheet is cut as well
     UNUSUAL = "unusual"  #: not as the contract has it, but read all the same
     OUTSIDE_PART = "outside-part"  #: lettering that runs off its part

@@ -57,10 +57,12 @@ def _joined(traced: list[Traced], tabs: Sequence[Traced]) -> tuple[Traced, ...]:
             continue
         first, last = traced[before].stroke, traced[after].stroke
         whole = joined(first if near(first.points[-1], start) else turned_round(first), tab.stroke)
+        turns = traced[before].turns
         if before != after:
             whole = joined(whole, last if near(last.points[0], end) else turned_round(last))
+            turns += traced[after].turns
         parted_at = (start, end, *_half_way(first), *_half_way(last))
-        traced[before] = replace(traced[before], stroke=rejoined(whole, parted_at))
+        traced[before] = replace(traced[before], stroke=rejoined(whole, parted_at), turns=turns)
         if before != after:
             del traced[after]
     return tuple(traced)

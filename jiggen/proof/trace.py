@@ -52,6 +52,7 @@ class Traced:
         feature: Id of the feature, as the file says; None when it does not.
         stroke: Its geometry.
         where: Its place in the file, for messages.
+        turns: When its pieces come, counted through all that the file has the machine follow; none for what it has not.
     """
 
     operation: str
@@ -59,6 +60,7 @@ class Traced:
     feature: str | None
     stroke: Stroke
     where: str
+    turns: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -105,12 +105,14 @@ class WantedSheet:
         size_mm: Width and height.
         files: Names of the files that hold it.
         parts: What lies on it.
+        operations: Names of the machine's operations, in the order in which they are run.
     """
 
     number: int
     size_mm: tuple[float, float]
     files: tuple[str, ...]
     parts: tuple[WantedPart, ...]
+    operations: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

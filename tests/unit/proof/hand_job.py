@@ -74,6 +74,10 @@ class Feature:
     width: float | None = None
     cut_in: str | None = None
     text: str = ""
+    operation: str = ""  #: where it is not the one of its role
+
+    def cut_on(self) -> str:
+        return self.operation or OPERATIONS[self.role]
 
 
 @dataclass
@@ -336,7 +340,7 @@ def fan_plate() -> Part:
 
 def sheet_things(parts: Iterable[Part]) -> list[Thing]:
     return [
-        Thing(OPERATIONS[feature.role], part.name, feature.id, run.mapped(part.place))
+        Thing(feature.cut_on(), part.name, feature.id, run.mapped(part.place))
         for part in parts
         for feature in part.features
         for run in feature.cut
@@ -543,6 +547,9 @@ def hand_job(parts: list[Part] | None = None) -> HandJob:
             "id": "3f9c2a",
             "numbers": {"scale": {"value": SCALE, "unit": "mm", "source": "chosen", "text": "628mm"}},
         },
+        "machine": {
+            "operations": [{"name": name} for name in ("engrave", "score", "cut-opening", "cut-edge")]
+        },
         "sheets": [
             {
                 "number": 1,
@@ -578,7 +585,7 @@ def _manifest_feature(each: Feature, place: Place) -> dict[str, Any]:
     return {
         "id": each.id,
         "role": each.role,
-        "operation": OPERATIONS[each.role] if each.cut else None,
+        "operation": each.cut_on() if each.cut else None,
         "cut_in": each.cut_in,
         "text": each.text,
         "width_mm": each.width,
