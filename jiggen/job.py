@@ -25,7 +25,7 @@ from jiggen.sheets.in_pieces import in_pieces
 from jiggen.sheets.leftover import usage_line
 from jiggen.sheets.model import Member, SheetSet
 from jiggen.sheets.nest import nest
-from jiggen.sheets.story import cutting_lines, piece_lines
+from jiggen.sheets.story import cutting_lines, nested_lines, piece_lines
 from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate
 from jiggen.shop.limits import allowed, errors_of
@@ -266,6 +266,7 @@ class Made:
         yield from piece_lines(self.sheet_set.sheets)
         yield from mirrored_line([each.cut_part for each in placements])
         yield from cutting_lines(self.sheet_set.sheets)
+        yield from nested_lines(self.sheet_set.sheets)
         yield from growth_lines(
             self.sheet_set.workshop, self.neck.spec.scale.value, self.neck.telling_frets()
         )

@@ -242,6 +242,12 @@ def _wholes(sheet_set: SheetSet) -> dict[str, Json]:
     }
 
 
+def _within(placement: Placement) -> dict[str, Json]:
+    """Returns the opening that a part lies in, nothing for a part in none."""
+    within = placement.within
+    return {"within": {"part": within.part, "feature": within.feature}} if within is not None else {}
+
+
 def _piece(part: Part) -> dict[str, Json]:
     """Returns what a part is a piece of, nothing for a part in one."""
     piece = part.piece
@@ -276,6 +282,7 @@ def _part(placement: Placement, sheet: Sheet) -> Json:
             "y_mm": shift.y,
             "mirrored": place.mirrored,
         },
+        **_within(placement),
         "tag": tag_fields(placement.cut_part.tag),
         **_piece(part),
         "features": [_feature(each, marks.get(each.id)) for each in features.values()],

@@ -19,7 +19,7 @@ from jiggen.sheets.estimate import Work, seconds_of_part, total_seconds, work_of
 from jiggen.sheets.leftover import usage_line
 from jiggen.sheets.model import Placement, Sheet
 from jiggen.sheets.readings import Reading, readings_of
-from jiggen.sheets.story import cutting_lines
+from jiggen.sheets.story import cutting_lines, nested_lines
 from jiggen.shop.limits import told
 from jiggen.shop.material import Material
 from jiggen.units import format_inch, format_mm
@@ -135,6 +135,7 @@ def _time(seconds: float | None) -> str:
 
 
 def _operations(job: Job) -> Iterator[str]:
+    yield from _list(nested_lines(job.sheet_set.sheets))
     for sheet in job.sheet_set.sheets:
         rows = [_operation(step, work) for step, work in enumerate(work_of(sheet), start=1)]
         caption = f"Sheet {sheet.number}, in this order; names are those of layers and groups in the files."

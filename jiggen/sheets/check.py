@@ -6,7 +6,7 @@ from jiggen.geometry.box import Box, around
 from jiggen.geometry.nearness import near_pairs
 from jiggen.geometry.point import Point
 from jiggen.parts.model import Role
-from jiggen.sheets.model import Sheet
+from jiggen.sheets.model import Sheet, Within
 from jiggen.shop.limits import Finding
 
 #: Rounding may bring a part nearer by this, in mm.
@@ -33,16 +33,18 @@ def _edges(sheet: Sheet) -> Iterator[Finding]:
 
 def _gaps(sheet: Sheet) -> Iterator[Finding]:
     gap, placed = sheet.machine.gap_mm, sheet.placements
-    edges = [
+    holding = {placement.within for placement in placed}
+    cuts = [  # edges, and openings in which others lie
         [
             placement.place.path(path)
             for cut in placement.cut_part.features
             if cut.feature.role is Role.EDGE
+            or Within(placement.cut_part.part.name, cut.feature.id) in holding
             for path in cut.paths
         ]
         for placement in placed
     ]
-    for near in near_pairs(edges, gap - _SLACK):
+    for near in near_pairs(cuts, gap - _SLACK):
         one, other = (placed[index].cut_part.part.name for index in (near.first, near.second))
         yield _found("part-gap", one, near.at, measured=near.distance, limit=gap, other=f"part {other}")
 

@@ -44,10 +44,14 @@ def cost_of_sheet(sheet: Sheet, material: Material) -> Cost:
 
 
 def cost_of_part(sheet: Sheet, placement: Placement, material: Material) -> Cost:
-    """Returns what a part costs: the sheet within its outline, and the time of what is done for it, travel left out."""
+    """Returns what a part costs: the sheet within its outline, and the time of what is done for it, travel left out.
+
+    A part that lies in an opening of another takes none of the sheet, since that one has paid for it.
+    """
     part, per_m2 = placement.cut_part.part, material.price_per_m2
+    taken = abs(area(part.outline)) if placement.within is None else 0.0
     return Cost(
-        material=per_m2.times(abs(area(part.outline)) / _MM2_PER_M2) if per_m2 else None,
+        material=per_m2.times(taken / _MM2_PER_M2) if per_m2 else None,
         unused=None,
         machine=_of_time(sheet, seconds_of_part(sheet, part.name)),
     )

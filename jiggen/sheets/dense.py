@@ -37,11 +37,19 @@ class Ground:
         columns: Of it, half a gap on either side included.
         depth: Steps from top to bottom, the same.
         ways: In which each part may lie on it; none where it does not fit.
+        shape: (columns,) where it begins and where it ends in each column, for one that is not a rectangle.
     """
 
-    def __init__(self, columns: int, depth: int, ways: Sequence[Sequence[Profile]]) -> None:
+    def __init__(
+        self,
+        columns: int,
+        depth: int,
+        ways: Sequence[Sequence[Profile]],
+        shape: tuple[Ints, Ints] | None = None,
+    ) -> None:
         self.columns, self.depth, self.ways = columns, depth, ways
-        self.size = columns * depth
+        self.roof, self.floor = shape or (np.zeros(columns, np.int32), np.full(columns, depth, np.int32))
+        self.size = int((self.floor - self.roof).sum())
         never = self.size + 1
         self.least = [min((each.depth for each in mine), default=never) for mine in ways]
         self.shortest = [min((each.columns for each in mine), default=never) for mine in ways]
@@ -76,9 +84,8 @@ class _Pocket:
 
 class _Sheet:
     def __init__(self, ground: Ground) -> None:
-        roof = np.zeros(ground.columns, np.int32)
         self.ground = ground
-        self.pockets = [_Pocket(0, roof, np.full(ground.columns, ground.depth, np.int32))]
+        self.pockets = [_Pocket(0, ground.roof, ground.floor)]
         self.spots: list[Spot] = []
         self.free = ground.size
 
@@ -98,7 +105,7 @@ class Nester:
         """Returns the best packing found within so many comparisons of a column, and one order more."""
         count = len(self.sheets[0].ways)
         best, order = min(
-            ((self.pack(order), order) for order in self._first_orders()), key=lambda found: found[0].score
+            ((self.pack(order), order) for order in self.first_orders()), key=lambda found: found[0].score
         )
         chance = _numbers(count)
         for _ in range(_ORDERS_A_PART * count if count > 1 else 0):
@@ -110,7 +117,7 @@ class Nester:
                 best, order = found, changed
         return best
 
-    def _first_orders(self) -> Iterator[list[int]]:
+    def first_orders(self) -> Iterator[list[int]]:
         """Yields large ones first, by what is large about them."""
         ground = max(self.sheets, key=lambda ground: ground.size)
         least, filled = ground.least, ground.filled

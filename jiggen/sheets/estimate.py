@@ -141,10 +141,14 @@ def _total(seconds: Iterable[float | None]) -> float | None:
 
 @once
 def share_used(sheet: Sheet) -> float:
-    """Returns how much of the sheet's area its parts take up, their openings not taken off: 0 to 1."""
+    """Returns how much of the sheet's area its parts take up: 0 to 1.
+
+    Their openings are not taken off, nor is what lies in these counted again.
+    """
     edges = [
         path
         for placement in sheet.placements
+        if placement.within is None
         for cut in placement.cut_part.features
         if cut.feature.role is Role.EDGE
         for path in cut.paths

@@ -27,6 +27,7 @@ def leftover(sheet: Sheet) -> Box | None:
     taken = [
         box.grown(gap)
         for placement in sheet.placements
+        if placement.within is None
         for cut in placement.cut_part.features
         if cut.feature.role is Role.EDGE
         for path in cut.paths

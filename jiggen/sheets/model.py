@@ -4,9 +4,8 @@ Parts are laid as they will really lie. What is written is what the machine must
 times the machine's scale, about the sheet's origin (step 4 of the model in `shop.compensate`).
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import chain
 
 from jiggen.design.spec import Spec
 from jiggen.geometry.box import Box, around
@@ -17,12 +16,12 @@ from jiggen.geometry.similarity import Similarity
 from jiggen.geometry.stretch import stretched
 from jiggen.parts.model import Feature, Role
 from jiggen.sheets.leads import Way, with_lead
-from jiggen.sheets.order import cooled, shortest_way
-from jiggen.sheets.tabs import with_tabs
+from jiggen.sheets.order import NOTHING, Before, cooled, in_turn, shortest_way
+from jiggen.sheets.tabs import parted
 from jiggen.shop.limits import Finding
 from jiggen.shop.machine import Machine
 from jiggen.shop.material import Material
-from jiggen.shop.model import CutFeature, CutPart
+from jiggen.shop.model import CutPart
 from jiggen.shop.workshop import Workshop
 
 #: Roles that are cut through.
@@ -31,12 +30,32 @@ CUT_THROUGH = frozenset({Role.EDGE, Role.OPENING})
 _LEAST_CLEAR = 0.01
 
 
+@dataclass(frozen=True, slots=True)
+class Within:
+    """An opening in which another part lies.
+
+    Attributes:
+        part: Name of the part that the opening is in.
+        feature: Id of the opening.
+    """
+
+    part: str
+    feature: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placement:
-    """A part and the map from its own coordinates to the sheet's, where it really lies."""
+    """A part and the map from its own coordinates to the sheet's, where it really lies.
+
+    Attributes:
+        cut_part: The part.
+        place: The map.
+        within: The opening that it lies in; None for a part that lies in none.
+    """
 
     cut_part: CutPart
     place: Similarity
+    within: Within | None = None
 
     @property
     def written_shift(self) -> Point:
@@ -118,7 +137,7 @@ class Sheet:
 
     def __post_init__(self) -> None:
         marks = _led_in(tuple(_marks_of(self.placements, self.machine)), self)
-        object.__setattr__(self, "_marks", tuple(_in_order(marks, self.machine)))
+        object.__setattr__(self, "_marks", tuple(_in_order(marks, self.machine, _first(self.placements))))
 
     def marks(self, operation: str) -> Iterator[Mark]:
         """Yields what one operation does on this sheet, in the order in which the head goes least far."""
@@ -129,31 +148,70 @@ class Sheet:
         return (mark for mark in self._marks if mark.part == name)
 
 
-def _in_order(marks: Sequence[Mark], machine: Machine) -> Iterator[Mark]:
+def _in_order(
+    marks: Sequence[Mark], machine: Machine, first: Mapping[Within, frozenset[Within]]
+) -> Iterator[Mark]:
     """Yields the marks operation by operation, each begun where the one before it ends, some from their other end."""
     at = ORIGIN
     for operation in machine.operations:
         mine = [mark for mark in marks if mark.operation == operation.name]
         way = shortest_way([(mark.start, mark.end) for mark in mine], at)
+        before = _before(mine, first) if first else NOTHING
+        way = in_turn(way, before)
         if machine.rest_mm is not None and operation.role in CUT_THROUGH:
-            way = cooled(way, [mark.box for mark in mine], machine.rest_mm)
+            way = cooled(way, [mark.box for mark in mine], machine.rest_mm, before)
         for number, turned in way:
             mark = mine[number].from_other_end() if turned else mine[number]
             at = mark.end
             yield mark
 
 
-def _marks_of(placements: Iterable[Placement], machine: Machine) -> Iterator[Mark]:
+def _before(marks: Sequence[Mark], first: Mapping[Within, frozenset[Within]]) -> Before:
+    """Returns for the numbers of marks those that must be made before them, by what must be first."""
+    numbers = {Within(mark.part, mark.feature.id): number for number, mark in enumerate(marks)}
+    return {
+        numbers[each]: frozenset(numbers[other] for other in others if other in numbers)
+        for each, others in first.items()
+        if each in numbers
+    }
+
+
+def _first(placements: Sequence[Placement]) -> dict[Within, frozenset[Within]]:
+    """Returns for each opening that holds a part, and the edge round it, what must be cut before.
+
+    The part that lies in an opening would drop or shift with the waste, so that its edge is cut before that opening;
+    for the same reason the opening is cut before the edge of its own part.
+    """
+    edges = {
+        placement.cut_part.part.name: Within(placement.cut_part.part.name, cut.feature.id)
+        for placement in placements
+        for cut in placement.cut_part.features
+        if cut.feature.role is Role.EDGE
+    }
+    first: dict[Within, frozenset[Within]] = {}
+    for placement in placements:
+        held = placement.within
+        if held is not None:
+            inner, outer = edges[placement.cut_part.part.name], edges[held.part]
+            first[held] = first.get(held, frozenset()) | {inner}
+            first[outer] = first.get(outer, frozenset()) | {held}
+    return first
+
+
+def _marks_of(placements: Sequence[Placement], machine: Machine) -> Iterator[Mark]:
+    """Yields the marks of parts; an opening that holds a part is cut among the edges, so that it is not cut first."""
+    holding = {placement.within for placement in placements if placement.within is not None}
     for placement in placements:
         part = placement.cut_part.part.name
         for cut in placement.cut_part.features:
-            runs, tabs = _parted(cut, placement.cut_part, machine)
+            runs, tabs = parted(cut, placement.cut_part, machine)
             paths = tuple(placement.written(path) for path in runs)
+            holds = bool(holding) and Within(part, cut.feature.id) in holding
             yield Mark(
                 id=f"{part}.{cut.feature.id}",
                 part=part,
                 feature=cut.feature,
-                operation=cut.operation,
+                operation=machine.operation_for(Role.EDGE).name if holds else cut.operation,
                 paths=paths,
                 box=around(bounds(path) for path in paths),
                 single_pass=cut.single_pass,
@@ -187,25 +245,6 @@ def _led_in(marks: Sequence[Mark], sheet: Sheet) -> Sequence[Mark]:
         own = tuple(way.lead for way in ways if way.lead is not None)
         led.append(replace(mark, paths=tuple(way.path for way in ways), leads=own))
     return led
-
-
-def _parted(
-    cut: CutFeature, cut_part: CutPart, machine: Machine
-) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
-    """Returns the paths of a feature, and the tabs between them where the machine leaves tabs on an edge."""
-    if machine.tab_width_mm is None or cut.feature.role is not Role.EDGE:
-        return cut.paths, ()
-    notches = [
-        end
-        for feature in cut_part.part.features
-        if feature.cut_in == cut.feature.id
-        for path in feature.paths
-        for end in (path.start, path.end)
-    ]
-    width, spacing, beam = machine.tab_width_mm, machine.tab_spacing_mm, cut_part.tag.kerf_mm
-    parted = [with_tabs(each, width, spacing, beam_mm=beam, notches=notches) for each in cut.paths]
-    runs, tabs = zip(*parted, strict=True)
-    return tuple(chain.from_iterable(runs)), tuple(chain.from_iterable(tabs))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

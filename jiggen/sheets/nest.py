@@ -1,18 +1,20 @@
 """Laying parts on sheets, the same way every time. Millimetres.
 
 Parts lie on shelves, which are easy to take in, as long as one sheet holds them all; else closer together by their
-true shapes, where that takes less. Nothing is left out in silence: a part that finds no room is an error that names it.
+true shapes, where that takes less; and small ones in openings of others, where that leaves room. Nothing is left out
+in silence: a part that finds no room is an error that names it.
 Parts never lie edge to edge, gaps being wider than the kerf, so that no cut is shared by two of them and none is made
 twice.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from jiggen.design.model import Stock
 from jiggen.errors import InputError, LimitError, raise_all
 from jiggen.geometry.box import Box
-from jiggen.sheets.model import Placement, Sheet
+from jiggen.sheets.model import Placement, Sheet, Within
+from jiggen.sheets.openings import Inside, lay_in_openings
 from jiggen.sheets.room import Laid, Lie, box_of, lies_in, room_of
 from jiggen.sheets.shelves import lay_on_shelves
 from jiggen.shop.machine import Machine
@@ -20,7 +22,8 @@ from jiggen.shop.model import CutPart
 
 #: How many comparisons may be spent on each part to lay it closer, and on all of them together.
 _STEPS_A_PART, MOST_STEPS = 4_000_000, 360_000_000
-#: What must be left free of the last sheet beyond what shelves leave, as a share of it, for other than shelves.
+#: What must be left free of the last sheet beyond what shelves leave, as a share of it, for other than shelves, and
+#: beyond what parts beside one another leave, for parts in openings.
 _WORTH_IT = 0.05
 
 
@@ -47,7 +50,8 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine, stock: Sequence[Stock] 
         stock: Sheets at hand, used up from the smallest on; none: as many of the bed's size as it takes.
 
     Returns:
-        Sheets, counted from 1; on each, placements in the order of `cut_parts`.
+        Sheets, counted from 1; on each, placements in the order of `cut_parts`. A part in an opening of another lies on
+        the sheet of that, and is turned with it.
 
     Raises:
         JiggenError: If a part fits no sheet, which names each such part; if the stock does not suffice, or is larger
@@ -63,7 +67,7 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine, stock: Sequence[Stock] 
             if not ways
         ]
     )
-    sheets, left = _laid(cut_parts, lies, offers, machine.gap_mm)
+    sheets, left, inside = _all_laid(cut_parts, lies, [offer.room for offer in offers], machine)
     if left:
         raise _runs_out([cut_parts[index] for index in left], stock)
     used = [(offer, laid) for offer, laid in zip(offers, sheets, strict=False) if laid]
@@ -72,14 +76,33 @@ def nest(cut_parts: Sequence[CutPart], machine: Machine, stock: Sequence[Stock] 
             number=number,
             width_mm=offer.width,
             height_mm=offer.height,
-            placements=tuple(
-                Placement(cut_part=cut_parts[each.index], place=each.place)
-                for each in sorted(laid, key=lambda each: each.index)
-            ),
+            placements=_placements(cut_parts, laid, inside),
             machine=machine,
         )
         for number, (offer, laid) in enumerate(used, start=1)
     )
+
+
+def _placements(
+    cut_parts: Sequence[CutPart], laid: Sequence[Laid], inside: Mapping[int, Inside]
+) -> tuple[Placement, ...]:
+    """Returns the parts of a sheet in their order, those in openings of others too."""
+    places = {each.index: each.place for each in laid}
+    waiting = dict(inside)
+    while here := [index for index, each in waiting.items() if each.host in places]:
+        for index in here:
+            held = waiting.pop(index)
+            places[index] = held.place.then(places[held.host])
+    return tuple(
+        Placement(
+            cut_part=cut_parts[index], place=places[index], within=_within(cut_parts, inside.get(index))
+        )
+        for index in sorted(places)
+    )
+
+
+def _within(cut_parts: Sequence[CutPart], inside: Inside | None) -> Within | None:
+    return Within(cut_parts[inside.host].part.name, inside.feature) if inside else None
 
 
 def _offers(machine: Machine, stock: Sequence[Stock], most: int) -> list[_Offer]:
@@ -99,11 +122,31 @@ def _offers(machine: Machine, stock: Sequence[Stock], most: int) -> list[_Offer]
 _Sheets = tuple[tuple[Laid, ...], ...]
 
 
+def _all_laid(
+    cut_parts: Sequence[CutPart], lies: Sequence[Sequence[Lie]], rooms: Sequence[Box], machine: Machine
+) -> tuple[_Sheets, tuple[int, ...], dict[int, Inside]]:
+    """Returns what lies on each sheet, the parts that found no room, and those that lie in openings of others.
+
+    Parts lie in openings where that leaves room to spare.
+    """
+    sheets, left = _laid(cut_parts, lies, rooms, machine.gap_mm)
+    inside = lay_in_openings(cut_parts, machine)
+    if not inside:
+        return sheets, left, {}
+    rest = [index for index in range(len(cut_parts)) if index not in inside]
+    fewer, still_left = _laid(
+        [cut_parts[index] for index in rest], [lies[index] for index in rest], rooms, machine.gap_mm
+    )
+    if _cost(fewer, still_left, rooms) >= _cost(sheets, left, rooms, spare=_WORTH_IT):
+        return sheets, left, {}
+    numbered = tuple(tuple(replace(each, index=rest[each.index]) for each in laid) for laid in fewer)
+    return numbered, tuple(rest[index] for index in still_left), inside
+
+
 def _laid(
-    cut_parts: Sequence[CutPart], lies: Sequence[Sequence[Lie]], offers: Sequence[_Offer], gap: float
+    cut_parts: Sequence[CutPart], lies: Sequence[Sequence[Lie]], rooms: Sequence[Box], gap: float
 ) -> tuple[_Sheets, tuple[int, ...]]:
     """Returns what lies on each sheet, and the parts that found no room: on shelves, or closer where that is better."""
-    rooms = [offer.room for offer in offers]
     shelves, left = lay_on_shelves(lies, rooms, gap)
     if not left and sum(map(bool, shelves)) <= 1:
         return shelves, left

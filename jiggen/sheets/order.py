@@ -6,7 +6,8 @@ it, only marks that lie near each other being tried as neighbours. Bounded by st
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
@@ -17,6 +18,10 @@ from jiggen.geometry.point import Point
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 Bools = npt.NDArray[np.bool_]
+#: For the numbers of some marks, those that must be made before them.
+Before = Mapping[int, frozenset[int]]
+
+NOTHING: Before = MappingProxyType({})
 
 #: How often the whole way is gone over; it hardly becomes shorter after that.
 _SWEEPS = 3
@@ -46,7 +51,25 @@ def shortest_way(ends: Sequence[tuple[Point, Point]], at: Point) -> list[tuple[i
     return list(zip((way.numbers[1:] - 1).tolist(), way.turned[1:].tolist(), strict=True))
 
 
-def cooled(way: Sequence[tuple[int, bool]], boxes: Sequence[Box], rest_mm: float) -> list[tuple[int, bool]]:
+def in_turn(way: Sequence[tuple[int, bool]], before: Before) -> list[tuple[int, bool]]:
+    """Returns a way on which no mark is made before those that must be first; one that has to wait follows the last of them.
+
+    Args:
+        way: Numbers of marks, and whether each is entered at its end.
+        before: For some numbers, those that must be made before; in no circle.
+    """
+    if not before:
+        return list(way)
+    waiting = list(way)
+    found: list[tuple[int, bool]] = []
+    while waiting:
+        found.append(waiting.pop(next(_ready(waiting, found, before))))
+    return found
+
+
+def cooled(
+    way: Sequence[tuple[int, bool]], boxes: Sequence[Box], rest_mm: float, before: Before = NOTHING
+) -> list[tuple[int, bool]]:
     """Returns a way on which marks that follow one another lie apart, where that can be, so that the sheet keeps cool.
 
     The next mark is the next on the way that lies far enough from the one before it, or else the farthest.
@@ -55,14 +78,24 @@ def cooled(way: Sequence[tuple[int, bool]], boxes: Sequence[Box], rest_mm: float
         way: Numbers of marks, and whether each is entered at its end.
         boxes: Round the marks, by number.
         rest_mm: How far apart they are to lie.
+        before: For some numbers, those that must be made before; in no circle.
     """
     waiting = list(way)
     found: list[tuple[int, bool]] = []
     while waiting:
-        gaps = [apart(boxes[found[-1][0]], boxes[number]) if found else rest_mm for number, _ in waiting]
-        far = next((index for index, gap in enumerate(gaps) if gap >= rest_mm), None)
-        found.append(waiting.pop(gaps.index(max(gaps)) if far is None else far))
+        ready = list(_ready(waiting, found, before))
+        gaps = [apart(boxes[found[-1][0]], boxes[waiting[index][0]]) if found else rest_mm for index in ready]
+        far = next((place for place, gap in enumerate(gaps) if gap >= rest_mm), gaps.index(max(gaps)))
+        found.append(waiting.pop(ready[far]))
     return found
+
+
+def _ready(
+    waiting: Sequence[tuple[int, bool]], made: Sequence[tuple[int, bool]], before: Before
+) -> Iterator[int]:
+    """Yields the places in a row of marks of those that need not wait for another."""
+    done = {number for number, _ in made} if before else frozenset()
+    return (index for index, (number, _) in enumerate(waiting) if before.get(number, frozenset()) <= done)
 
 
 def apart(one: Box, other: Box) -> float:

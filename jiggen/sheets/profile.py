@@ -2,16 +2,21 @@
 
 A sheet is thought of as columns about 2 mm wide, a whole number of them; a part that is laid on it takes a run of columns, and in each all
 from `low` to `high`, half the gap round it included. Both are rounded outward, so that two parts whose columns do not
-overlap keep the gap, and are whole numbers, so that the result is the same on every machine.
+overlap keep the gap, and are whole numbers, so that the result is the same on every machine. An opening is seen the
+same way from within: in each column as a stretch of room, rounded inward.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import ceil, inf
 
 import numpy as np
 import numpy.typing as npt
 
+from jiggen.geometry.box import Box
 from jiggen.geometry.measure import flatten
+from jiggen.geometry.path import Path
+from jiggen.geometry.similarity import Similarity
 from jiggen.parts.model import Role
 from jiggen.sheets.room import Lie
 from jiggen.shop.model import CutPart
@@ -93,7 +98,7 @@ def _profile(outline: Sequence[Floats], lie: Lie, gap_mm: float, column_mm: floa
     left, right = begins - reach, begins + column_mm + reach
     top, bottom = np.full(count, -np.inf), np.full(count, np.inf)
     for chain in outline:
-        _reach(_turned(chain, lie), left, right, top, bottom)
+        _reach(_turned(chain, lie.turn), left, right, top, bottom)
     high = np.floor(((lie.box.high.y - top) * STEPS_PER_MM).round(4))
     low = np.ceil(((lie.box.high.y - bottom + 2.0 * half) * STEPS_PER_MM).round(4))
     # where the part stands highest, chords and rounding may leave it a step off its box
@@ -109,8 +114,7 @@ def _plain(reach: Floats, farthest: float) -> Floats:
     return np.full_like(reach, farthest)
 
 
-def _turned(points: Floats, lie: Lie) -> Floats:
-    turn = lie.turn
+def _turned(points: Floats, turn: Similarity) -> Floats:
     x, y = points[:, 0], -points[:, 1] if turn.mirrored else points[:, 1]
     return np.stack((turn.cosine * x - turn.sine * y, turn.sine * x + turn.cosine * y), axis=1)
 
@@ -123,10 +127,21 @@ def _reach(
     bottom: Floats,
 ) -> None:
     """Widens `top` and `bottom` to what a chain of lines reaches between `left` and `right` of each column."""
+    for here, enters, leaves, _ in _clipped(points, left, right):
+        top[here] = np.maximum(top[here], np.maximum(enters, leaves))
+        bottom[here] = np.minimum(bottom[here], np.minimum(enters, leaves))
+
+
+def _clipped(
+    points: Floats, left: Floats, right: Floats
+) -> Iterator[tuple[slice, Floats, Floats, tuple[float, float]]]:
+    """Yields for each line of a chain the columns it comes into, where it enters and leaves each, and its own two x.
+
+    A line is clipped to each column; where it stands upright, both its ends count.
+    """
     start, end = points[:-1], points[1:]
     swapped = start[:, 0] > end[:, 0]
     one, other = np.where(swapped[:, None], end, start), np.where(swapped[:, None], start, end)
-    # a line is clipped to each column; where it stands upright, both its ends count
     wide = other[:, 0] - one[:, 0]
     slope = np.divide(other[:, 1] - one[:, 1], wide, out=np.zeros_like(wide), where=wide > 1e-9)
     upright = wide <= 1e-9
@@ -143,5 +158,68 @@ def _reach(
         else:
             enters = y + climb * (np.maximum(left[here], x) - x)
             leaves = y + climb * (np.minimum(right[here], x_end) - x)
-        top[here] = np.maximum(top[here], np.maximum(enters, leaves))
-        bottom[here] = np.minimum(bottom[here], np.minimum(enters, leaves))
+        yield here, enters, leaves, (float(x), float(x_end))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Hollow:
+    """The room in an opening, in columns from its left side and steps down from its top, half the gap taken off.
+
+    Attributes:
+        box: Of the opening's contour, as it lies.
+        roof: (columns,) where the room begins in each column.
+        floor: (columns,) where it ends, which is where it begins in a column without any. Where a column crosses the
+            opening more than once, the longest stretch counts.
+    """
+
+    box: Box
+    roof: Ints
+    floor: Ints
+
+
+def hollow_of(contour: Path, turn: Similarity, *, gap_mm: float, column_mm: float) -> Hollow:
+    """Returns the room in a closed contour; of each column what is free within half a gap of it as well.
+
+    Args:
+        contour: What the beam's middle follows.
+        turn: How it lies, unturned or mirrored, without a shift.
+        gap_mm: To be kept to it; the half of it that is not taken off here belongs to what is laid in the opening.
+        column_mm: Width of a column.
+    """
+    half = gap_mm / 2.0 + CHORDS
+    reach = half + CHORDS  # chords may end short of an arc's farthest place
+    box = Box.spanning(turn.point(contour.box.low), turn.point(contour.box.high))
+    count = int(round(box.width / column_mm, 6))
+    begins: Floats = box.low.x + column_mm * np.arange(count, dtype=np.float64)
+    points = _turned(np.array([(point.x, point.y) for point in flatten(contour, CHORDS)]), turn)
+    walls: list[list[tuple[float, float, bool]]] = [[] for _ in range(count)]
+    for here, enters, leaves, (x, x_end) in _clipped(points, begins - reach, begins + column_mm + reach):
+        middles = begins[here] + column_mm / 2.0
+        crosses = (x <= middles) & (middles < x_end)
+        lows, highs = np.minimum(enters, leaves), np.maximum(enters, leaves)
+        for column, wall in enumerate(
+            zip(lows.tolist(), highs.tolist(), crosses.tolist(), strict=True), here.start
+        ):
+            walls[column].append(wall)
+    roof, floor = np.zeros(count, np.int32), np.zeros(count, np.int32)
+    for column, mine in enumerate(walls):
+        for low, high in _free(mine):
+            begin = ceil(round((box.high.y - high + half) * STEPS_PER_MM, 4))
+            end = int(round((box.high.y - low - half) * STEPS_PER_MM, 4))
+            if end - begin > floor[column] - roof[column]:
+                roof[column], floor[column] = begin, end
+    return Hollow(box=box, roof=roof, floor=floor)
+
+
+def _free(walls: Sequence[tuple[float, float, bool]]) -> Iterator[tuple[float, float]]:
+    """Yields the stretches of a column that no wall reaches and that lie within the contour, by the even-odd rule.
+
+    Args:
+        walls: From where to where each line of the contour reaches, and whether it crosses the column's middle.
+    """
+    reached, crossed = -inf, 0
+    for low, high, crosses in sorted(walls):
+        if low > reached and crossed % 2:
+            yield reached, low
+        reached = max(reached, high)
+        crossed += crosses

@@ -113,7 +113,7 @@ def half_turned(lie: Lie) -> Lie:
 def straight_lies(cut_part: CutPart) -> tuple[Lie, ...]:
     """Returns a part as it lies by itself, and turned by a quarter where that may be."""
     box = box_of(cut_part)
-    way = _way(cut_part)
+    way = way_of(cut_part)
     turns = (way, way.then(QUARTER_TURN)) if cut_part.may_turn else (way,)
     return tuple(
         Lie(turn=turn, box=Box.spanning(turn.point(box.low), turn.point(box.high))) for turn in turns
@@ -130,13 +130,14 @@ def fits(box: Box, room: Box) -> bool:
     return box.width <= room.width and box.height <= room.height
 
 
-def _way(cut_part: CutPart) -> Similarity:
+def way_of(cut_part: CutPart) -> Similarity:
+    """Returns how a part lies unturned: mirrored where its marks go underneath."""
     return MIRROR if cut_part.tag.mirrored else IDENTITY
 
 
 def _slanting(cut_part: CutPart, room: Box) -> Lie | None:
     """Returns the slant that leaves a part the most room, None when there is none that leaves it any."""
-    way = _way(cut_part)
+    way = way_of(cut_part)
     points = [
         way.point(point) for cut in cut_part.features for path in cut.paths for point in flatten(path, CHORDS)
     ]

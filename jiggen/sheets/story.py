@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
 from jiggen.parts.model import Role
-from jiggen.sheets.model import CUT_THROUGH, Mark, Sheet
+from jiggen.sheets.model import CUT_THROUGH, Mark, Sheet, Within
 from jiggen.sheets.order import apart
 from jiggen.shop.machine import Operation
 
@@ -54,7 +54,12 @@ def tab_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
     width = sheets[0].machine.tab_width_mm
     if width is None:
         return
-    edges = [mark for each in _cuts(sheets, lambda operation: operation.role is Role.EDGE) for mark in each]
+    edges = [
+        mark
+        for each in _cuts(sheets, lambda operation: operation.role is Role.EDGE)
+        for mark in each
+        if mark.feature.role is Role.EDGE
+    ]
     held = [f"{mark.part} ({len(mark.tabs)})" for mark in edges if mark.tabs]
     if held:
         yield (
@@ -64,6 +69,30 @@ def tab_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
     loose = [mark.part for mark in edges if not mark.tabs]
     if loose:
         yield f"no room for two tabs, so that they fall out: {', '.join(loose)}"
+
+
+def nested_lines(sheets: Sequence[Sheet]) -> Iterator[str]:
+    """Yields which parts lie in openings of others, and what that asks of whoever cuts them."""
+    machine = sheets[0].machine
+    edges = machine.operation_for(Role.EDGE).name
+    held: dict[tuple[int, Within], list[str]] = {}
+    for sheet in sheets:
+        for placement in sheet.placements:
+            if placement.within is not None:
+                held.setdefault((sheet.number, placement.within), []).append(placement.cut_part.part.name)
+    for (number, within), names in held.items():
+        lie, are = ("lies", "is") if len(names) == 1 else ("lie", "are")
+        yield (
+            f"{', '.join(names)} {lie} in the opening {within.feature} of {within.part} on sheet {number} and {are} cut"
+            f" out before it: that opening is therefore cut in {edges}"
+        )
+    if held:
+        yield (
+            f"keep the order of the file within {edges}, or let the machine's software cut from the inside outward:"
+            " else a part in an opening drops or shifts with the waste before it is cut"
+        )
+        if machine.tab_width_mm is not None:
+            yield "tabs hold a part that lies in an opening in the waste, which comes out of the sheet with it"
 
 
 def piece_lines(sheets: Sequence[Sheet]) -> Iterator[str]:

@@ -5,13 +5,16 @@ no notches, only there, since a notched edge is one to trust and what is left of
 """
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import chain, pairwise
 
 from jiggen.geometry.measure import length
 from jiggen.geometry.path import Arc, Path, Segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.segment import length_of
 from jiggen.geometry.stroke import stretch
+from jiggen.parts.model import Role
+from jiggen.shop.machine import Machine
+from jiggen.shop.model import CutFeature, CutPart
 
 #: From a tab's end to the nearest corner, as a share of its width, so that a knife gets at it.
 _CLEAR = 1.0
@@ -21,6 +24,28 @@ _GENTLE = 8.0
 _FEWEST, _ENOUGH = 2, 3
 #: A piece that ends this near to a notch's mouth, in mm, ends at it: the beam's half width and the sheet's growth.
 _AT_NOTCH = 1.0
+
+
+def parted(cut: CutFeature, cut_part: CutPart, machine: Machine) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
+    """Returns the paths of a feature, and the tabs between them where the machine leaves tabs on an edge."""
+    if machine.tab_width_mm is None or cut.feature.role is not Role.EDGE:
+        return cut.paths, ()
+    notches = [
+        end
+        for feature in cut_part.part.features
+        if feature.cut_in == cut.feature.id
+        for path in feature.paths
+        for end in (path.start, path.end)
+    ]
+    width, spacing, beam = machine.tab_width_mm, machine.tab_spacing_mm, cut_part.tag.kerf_mm
+    found = [with_tabs(each, width, spacing, beam_mm=beam, notches=notches) for each in cut.paths]
+    runs, tabs = zip(*found, strict=True)
+    return tuple(chain.from_iterable(runs)), tuple(chain.from_iterable(tabs))
+
+
+def is_held(cut_part: CutPart, machine: Machine) -> bool:
+    """Tells whether tabs hold a part in the sheet."""
+    return any(parted(cut, cut_part, machine)[1] for cut in cut_part.features)
 
 
 def with_tabs(

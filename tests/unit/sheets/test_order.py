@@ -8,8 +8,9 @@ from statistics import mean
 from hypothesis import given
 from hypothesis import strategies as st
 
+from jiggen.geometry.box import Box
 from jiggen.geometry.point import ORIGIN, Point
-from jiggen.sheets.order import shortest_way
+from jiggen.sheets.order import cooled, in_turn, shortest_way
 
 Ends = list[tuple[Point, Point]]
 
@@ -81,3 +82,41 @@ def test_rows_of_ticks_are_made_to_and_fro() -> None:
     way = shortest_way(ticks, ORIGIN)
     assert walked(ticks, way) == 29.0
     assert all(one != other for (_, one), (_, other) in pairwise(way))
+
+
+#: Pairs of numbers of which the lower must be made before the higher, so that there is no circle.
+waits = st.lists(st.tuples(st.integers(0, 19), st.integers(0, 19)).filter(lambda pair: pair[0] < pair[1]))
+ways = st.permutations(range(20)).map(lambda numbers: [(number, number % 3 == 0) for number in numbers])
+
+
+def before_of(pairs: list[tuple[int, int]]) -> dict[int, frozenset[int]]:
+    return {late: frozenset(one for one, other in pairs if other == late) for _, late in pairs}
+
+
+@given(way=ways, pairs=waits)
+def test_what_must_be_first_is_first_and_all_else_keeps_its_place(
+    way: list[tuple[int, bool]], pairs: list[tuple[int, int]]
+) -> None:
+    found = in_turn(way, before_of(pairs))
+    assert sorted(found) == sorted(way)
+    place = {number: index for index, (number, _) in enumerate(found)}
+    assert all(place[one] < place[other] for one, other in pairs)
+    free = [each for each in way if each[0] not in {number for pair in pairs for number in pair}]
+    assert [each for each in found if each in free] == free
+    assert in_turn(found, before_of(pairs)) == found
+
+
+def test_what_has_to_wait_follows_right_after_what_it_waits_for() -> None:
+    way = [(number, False) for number in (4, 0, 1, 2, 3)]
+    assert [number for number, _ in in_turn(way, {4: frozenset({1})})] == [0, 1, 4, 2, 3]
+
+
+@given(way=ways, pairs=waits, rest=st.sampled_from([0.0, 5.0, 80.0]))
+def test_what_must_be_first_is_first_when_cuts_lie_apart(
+    way: list[tuple[int, bool]], pairs: list[tuple[int, int]], rest: float
+) -> None:
+    boxes = [Box.of_size(4.0, 4.0).grown(float(number % 7)) for number in range(20)]
+    found = cooled(way, boxes, rest, before_of(pairs))
+    assert sorted(found) == sorted(way)
+    place = {number: index for index, (number, _) in enumerate(found)}
+    assert all(place[one] < place[other] for one, other in pairs)
