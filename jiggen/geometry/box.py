@@ -2,19 +2,24 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Final
 
 from jiggen.geometry.point import ORIGIN, Point
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Box:
-    """A rectangle with sides along x and y, from its `low` corner to its `high` one; it may have no area."""
+    """A rectangle with sides along x and y, from its `low` corner to its `high` one; it may have no area.
 
-    low: Point
-    high: Point
+    Never changed, as a `Point` is not.
+    """
+
+    low: Final[Point]
+    high: Final[Point]
 
     def __post_init__(self) -> None:
-        if not (self.low.x <= self.high.x and self.low.y <= self.high.y):
+        low, high = self.low, self.high
+        if not (low.x <= high.x and low.y <= high.y):
             raise ValueError(f"no box from {self.low} to {self.high}")
 
     @staticmethod
@@ -25,9 +30,9 @@ class Box:
     @staticmethod
     def spanning(one: Point, other: Point) -> "Box":
         """Returns the box of which two opposite corners are given, in any order."""
-        return Box(
-            Point(min(one.x, other.x), min(one.y, other.y)), Point(max(one.x, other.x), max(one.y, other.y))
-        )
+        x_low, x_high = (one.x, other.x) if one.x <= other.x else (other.x, one.x)
+        y_low, y_high = (one.y, other.y) if one.y <= other.y else (other.y, one.y)
+        return Box(Point(x_low, y_low), Point(x_high, y_high))
 
     @property
     def width(self) -> float:

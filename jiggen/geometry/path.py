@@ -8,7 +8,7 @@ is two half-turn arcs, for which `circle()` and `as_circle()` are the doors in a
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import assert_never
+from typing import Final, assert_never
 
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.point import Point, between, polar
@@ -20,12 +20,12 @@ LARGEST_SWEEP = math.radians(350.0)
 _LARGEST_BULGE = math.tan(LARGEST_SWEEP / 4.0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Line:
-    """A straight segment from `start` to `end`."""
+    """A straight segment from `start` to `end`; never changed, as a `Point` is not."""
 
-    start: Point
-    end: Point
+    start: Final[Point]
+    end: Final[Point]
 
     def __post_init__(self) -> None:
         start, end = self.start, self.end
@@ -38,17 +38,17 @@ class Line:
         return Box.spanning(self.start, self.end)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Arc:
-    """A circular arc from `start` to `end`.
+    """A circular arc from `start` to `end`; never changed, as a `Point` is not.
 
     Attributes:
         bulge: tan(sweep / 4): positive turns left (counter-clockwise), 1 is a half turn. Never zero.
     """
 
-    start: Point
-    end: Point
-    bulge: float
+    start: Final[Point]
+    end: Final[Point]
+    bulge: Final[float]
 
     def __post_init__(self) -> None:
         start, end, bulge = self.start, self.end, self.bulge
@@ -103,17 +103,17 @@ class Arc:
 Segment = Line | Arc
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True, unsafe_hash=True)
 class Path:
-    """A run of segments, each starting at the exact point where the one before it ended.
+    """A run of segments, each starting at the exact point where the one before it ended; never changed.
 
     Attributes:
         segments: At least one.
         closed: Whether the last segment ends where the first starts, and the path bounds an area.
     """
 
-    segments: tuple[Segment, ...]
-    closed: bool = False
+    segments: Final[tuple[Segment, ...]]
+    closed: Final[bool] = False
     _box: Box | None = field(
         default=None, init=False, repr=False, compare=False
     )  # once it has been asked for
@@ -121,13 +121,14 @@ class Path:
     def __post_init__(self) -> None:
         if not self.segments:
             raise ValueError("a path needs at least one segment")
-        for before, after in zip(self.segments, self.segments[1:], strict=False):
-            if before.end is not after.start and before.end != after.start:  # mostly one and the same point
-                raise ValueError(f"a path may not jump: {before.end} is not {after.start}")
-        if self.closed and self.segments[-1].end != self.segments[0].start:
-            raise ValueError(
-                f"a closed path must end at {self.segments[0].start}, not {self.segments[-1].end}"
-            )
+        first, *others = self.segments
+        here = first.end
+        for piece in others:
+            if here is not piece.start and here != piece.start:  # mostly one and the same point
+                raise ValueError(f"a path may not jump: {here} is not {piece.start}")
+            here = piece.end
+        if self.closed and here != first.start:
+            raise ValueError(f"a closed path must end at {first.start}, not {here}")
 
     @property
     def start(self) -> Point:
@@ -156,7 +157,7 @@ class Path:
 
 def know_box(path: Path, box: Box) -> Box:
     """Lets a path know its box, for a caller that knows it without looking at each piece; returns the box."""
-    object.__setattr__(path, "_box", box)
+    path._box = box  # noqa: SLF001 - it is what this function is for
     return box
 
 
