@@ -101,7 +101,7 @@ NECK_ROWS = (
     Row(
         key="neck.straight-fret",
         field="straight_fret",
-        kind=given(number(above=-1e-9, most=60.0, example="7")),
+        kind=given(number(least=0.0, most=60.0, example="7")),
         about="the fret that runs square across a fan",
         rare=True,
     ),
@@ -185,7 +185,7 @@ NECK_ROWS = (
         key="neck.overhang",
         field="overhang",
         kind=given(length("non-negative", example='"10mm"')),
-        about="from the last fret to the end of the board",
+        about="from the last fret, of a fretless board from the nut, to the board's end",
     ),
     Row(
         key="neck.end",

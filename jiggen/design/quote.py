@@ -50,9 +50,17 @@ def is_own(given: Given[Any] | None) -> bool:
 def missing(design: Design, name: str) -> InputError:
     """Returns the error for a number that is not there."""
     row = ROW_OF[name]
-    mend = f"Add {row.key} = {row.example or row.kind.example}"
+    mend = f"Add {row.key} = {_example(design, name)}"
     if not design.profile:
         mend += ", or name an instrument profile that has it: "
         filled = name.partition(".")[0] in _FILLED or "." not in name
         mend += 'profile = "six-string-guitar"' if filled else "jiggen profiles lists them"
     return InputError(where=where_of(design, name), got="nothing", expected=row.about, mend=mend)
+
+
+def _example(design: Design, name: str) -> str:
+    """Returns what a number may look like; a fretless board is all overhang."""
+    if name == "overhang" and design.frets is not None and design.frets.value == 0:
+        return '"470mm"'
+    row = ROW_OF[name]
+    return row.example or row.kind.example

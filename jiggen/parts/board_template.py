@@ -15,7 +15,7 @@ from jiggen.geometry.point import Point
 from jiggen.layout.fan import x_at
 from jiggen.layout.model import FretLine, Layout
 from jiggen.layout.worked_neck import Neck
-from jiggen.lettering.fit import Anchor, text_width
+from jiggen.lettering.fit import Anchor, rise, text_width
 from jiggen.parts.locating import locating_holes, locating_places
 from jiggen.parts.marks import CENTRE_LINE, arrow, broken, label
 from jiggen.parts.model import Bench, Feature, Part, Role
@@ -26,7 +26,8 @@ NAME, TITLE = "board-template", "Board template"
 _GAP = 1.5  # from lettering to anything else
 _FROM_END = 8.0  # from lettering to the board's ends: a pattern for a router is shorter
 _CENTRE_GAP = 1.0  # from a hole's edge to the centre line
-_BAND = 1.7  # height of a row with all that hangs below it or stands above, in heights of capitals
+_BAND = 1.5  # height of a row with all that hangs below it, in heights of capitals
+_BELOW = 0.35  # of that below the baseline, where accents stand above
 _LEAST_LINE = 2.0  # of a fret line beside the band
 
 
@@ -41,7 +42,8 @@ def board_template(neck: Neck, bench: Bench) -> tuple[Part, ...]:
         LimitError: If the board is too narrow to letter.
     """
     layout, letters = neck.layout, bench.smallest_lettering_mm
-    band = 2.0 * _GAP + _BAND * letters
+    row = max(_BAND * letters, rise(layout.spec.design.name, letters) + _BELOW * letters)
+    band = 2.0 * _GAP + row
     _check_width(layout, band)
     holes = locating_holes(layout)
     start = max(x_at(layout.board_start, y) for y in (-band, band)) + _FROM_END

@@ -169,6 +169,6 @@ def _name(each: _Width, at: float, top: float, letters: float) -> list[Feature]:
 
 def _words(off: float) -> tuple[str, ...]:
     return (
-        f"width of the board: it must go into the outer half and stop at the step, ± {off:.2f} mm",
+        f"width of the board: it must go into the outer half and stop at the step, ±{off:.2f} mm",
         "short notches: thickness in mm",
     )

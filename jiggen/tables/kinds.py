@@ -103,19 +103,22 @@ def count(least: int, most: int, *, example: str) -> Kind:
     return Kind(read=read, write=lambda value, _: str(value), example=example, schema=schema)
 
 
-def number(*, above: float = 0.0, most: float = math.inf, example: str) -> Kind:
-    """A number whose unit stands in its key or is understood, above `above`."""
-    expected = f"a number above {above:g}" + ("" if math.isinf(most) else f" and at most {most:g}")
+def number(*, above: float = 0.0, least: float | None = None, most: float = math.inf, example: str) -> Kind:
+    """A number whose unit stands in its key or is understood, above `above`, or from `least` on where that is given."""
+    low = f"above {above:g}" if least is None else f"of at least {least:g}"
+    expected = f"a number {low}" + ("" if math.isinf(most) else f" and at most {most:g}")
 
     def read(entry: Entry) -> tuple[float, str]:
         value = entry.value
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise entry.wrong(f"{expected}, without quotes", f"Write it like {example}")
-        if not (math.isfinite(value) and above < value <= most):
+        is_high_enough = value > above if least is None else value >= least
+        if not (math.isfinite(value) and is_high_enough and value <= most):
             raise entry.wrong(expected)
         return float(value), entry.text
 
-    schema: dict[str, Any] = {"type": "number", "exclusiveMinimum": above}
+    schema: dict[str, Any] = {"type": "number"}
+    schema |= {"exclusiveMinimum": above} if least is None else {"minimum": least}
     if not math.isinf(most):
         schema["maximum"] = most
     return Kind(read=read, write=lambda value, _: repr(value), example=example, schema=schema)

@@ -160,7 +160,11 @@ def test_missing_numbers_are_all_named() -> None:
                 '"centre"',
             ),
             ("neck.frets", "number of frets, 0 for fretless", "19"),
-            ("neck.overhang", "from the last fret to the end of the board", '"10mm"'),
+            (
+                "neck.overhang",
+                "from the last fret, of a fretless board from the nut, to the board's end",
+                '"10mm"',
+            ),
             ("strings.count", "number of strings", "6"),
             ("tools.saw-plate", "thickness of the fret saw over its set", '"0.6mm"'),
             ("tools.saw-clearance", "added to the saw plate for its guide slot", '"0.08mm"'),
@@ -206,7 +210,10 @@ def test_what_would_no_longer_mean_the_same_is_not_assumed() -> None:
     edge = faults(replace(PLOVER, setback_to=Given(SetbackTo.EDGE)), GUITAR)
     assert [text.split(":")[0] for _, text in edge] == ['design "Plover", strings.setback']
     fretless = faults(replace(PLOVER, frets=Given(0)), GUITAR)
-    assert [text.split(":")[0] for _, text in fretless] == ['design "Plover", neck.overhang']
+    assert [text for _, text in fretless] == [
+        'design "Plover", neck.overhang: got nothing, expected from the last fret, of a fretless board from the nut, '
+        'to the board\'s end. Add neck.overhang = "470mm"'
+    ]
     assert solve(replace(PLOVER, string_count=Given(7)), GUITAR).gauges is None
 
 
