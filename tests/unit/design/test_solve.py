@@ -211,8 +211,10 @@ def test_what_would_no_longer_mean_the_same_is_not_assumed() -> None:
     assert [text.split(":")[0] for _, text in edge] == ['design "Plover", strings.setback']
     fretless = faults(replace(PLOVER, frets=Given(0)), GUITAR)
     assert [text for _, text in fretless] == [
-        'design "Plover", neck.overhang: got nothing, expected from the last fret, of a fretless board from the nut, '
-        'to the board\'s end. Add neck.overhang = "470mm"'
+        (
+            'design "Plover", neck.overhang: got nothing, expected from the last fret, of a fretless board from the '
+            'nut, to the board\'s end. Add neck.overhang = "470mm"'
+        )
     ]
     assert solve(replace(PLOVER, string_count=Given(7)), GUITAR).gauges is None
 
