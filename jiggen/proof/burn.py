@@ -30,7 +30,7 @@ _THINNEST_MM = 1e-4
 _CHORD_ERROR_MM = 1e-3
 #: A piece or a hole smaller than this, in mm², is rounding.
 _CRUMB_MM2 = 1e-3
-#: The disc that is asked what it can reach is smaller than the beam by this: a slot of one pass is as wide as the beam.
+#: The disc that is asked what it can reach is smaller than the beam by this, so that rounding closes nothing to it.
 _EASE_MM = 5e-4
 #: Corners sharper than this reach are not drawn out to their tip.
 _MITRE_LIMIT = 20.0
@@ -215,7 +215,7 @@ def _reached(nominal: Nominal, number: int) -> Iterator[shapely.Polygon]:
     for stroke in np.unique(curves.stroke).tolist():
         chords, _ = curves.take(curves.stroke == stroke).flattened(_CHORD_ERROR_MM)
         area = shapely.Polygon(chords[:, 0] * grown)
-        if reach > 0.0:
+        if reach > 0.0 and not item.feature.single_pass:  # a slot of one pass is what the beam leaves as it is
             side = 1.0 if item.feature.role == "edge" else -1.0
             swollen = area.buffer(side * reach, join_style="mitre", mitre_limit=_MITRE_LIMIT)
             area = swollen.buffer(-side * reach, quad_segs=_quarter(reach))

@@ -99,10 +99,13 @@ def test_every_body_of_the_library_can_be_moulded(name, left_handed):
     assert parts >= {"mould-1-bass", "mould-2-treble", "mould-plate-tail-lower"}
 
 
-def test_patterns_and_moulds_are_proved_on_a_router():
-    """Its bit is broad: it rounds pointed notches, and its path ends elsewhere than the arcs of a part do."""
-    neck = neck_of("whinchat")
-    order = Order(parts=("cavity-pattern", "mould", "body-template"), machine="cnc-router", material="mdf-6")
+@pytest.mark.parametrize(
+    ("name", "parts"), [("whinchat", ("cavity-pattern", "mould", "body-template")), ("wren", ("nut-card",))]
+)
+def test_patterns_moulds_and_windows_are_proved_on_a_router(name, parts):
+    """Its bit is broad: it rounds pointed notches, cuts windows in one pass, and its path ends elsewhere than arcs do."""
+    neck = neck_of(name)
+    order = Order(parts=parts, machine="cnc-router", material="mdf-6")
     sheets = draw_up(neck, order)
     files = encode_job(Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup), ("dxf", "svg"))
     report = prove_files(files[FILE_NAME], {file: data for file, data in files.items() if file != FILE_NAME})
