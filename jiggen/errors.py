@@ -94,6 +94,13 @@ def quoted(text: str) -> str:
     return f"{mark}{shown}{rest}"
 
 
+def named(names: Sequence[str]) -> str:
+    """Returns names in a row: the first six, and how many more there are."""
+    most = 6
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return ", ".join(names[:most]) + more
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Returns `Did you mean …?` with the nearest of the known words, for `mend`; empty when none is near."""
     import difflib

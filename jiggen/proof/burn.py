@@ -215,7 +215,9 @@ def _reached(nominal: Nominal, number: int) -> Iterator[shapely.Polygon]:
     for stroke in np.unique(curves.stroke).tolist():
         chords, _ = curves.take(curves.stroke == stroke).flattened(_CHORD_ERROR_MM)
         area = shapely.Polygon(chords[:, 0] * grown)
-        if reach > 0.0 and not item.feature.single_pass:  # a slot of one pass is what the beam leaves as it is
+        if (
+            reach > 0.0 and not item.feature.single_pass
+        ):  # a slot of one pass is what the beam leaves as it is
             side = 1.0 if item.feature.role == "edge" else -1.0
             swollen = area.buffer(side * reach, join_style="mitre", mitre_limit=_MITRE_LIMIT)
             area = swollen.buffer(-side * reach, quad_segs=_quarter(reach))

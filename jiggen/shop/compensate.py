@@ -23,12 +23,12 @@ Before any of it, a part may become a router's pattern (`shop.pattern`), and ope
 corners relieved: the beam goes through the corner itself, on a circle a little larger than its own.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import assert_never
 
-from jiggen.errors import JiggenError, LimitError, raise_all
+from jiggen.errors import JiggenError, LimitError, named, raise_all
 from jiggen.geometry.inked import inked
 from jiggen.geometry.offset import grow, shrink
 from jiggen.geometry.path import Path
@@ -70,23 +70,35 @@ def compensate(part: Part, workshop: Workshop, tag: Tag) -> CutPart:
     lettered = (*part.features, _tag_lettering(part, tag, workshop))
     finished: list[Feature] = []
     cut: list[CutFeature] = []
-    errors: list[JiggenError] = []
+    faults: list[tuple[str, LimitError]] = []
     for feature in lettered:
         try:
             made, followed = _made(feature, workshop)
         except LimitError as error:
-            errors.append(error.at(f"part {part.name}, feature {feature.id}"))
+            faults.append((feature.id, error))
             continue
         finished.append(made)
         if followed is not None:
             cut.append(followed)
-    raise_all(errors)
+    raise_all(_told_once(part, faults))
     return CutPart(
         part=replace(part, features=tuple(finished[:-1])),
         tag=tag,
         features=tuple(cut),
         may_turn=not workshop.material.has_grain,
     )
+
+
+def _told_once(part: Part, faults: Sequence[tuple[str, LimitError]]) -> list[JiggenError]:
+    """Returns an error for each kind of fault, which names the features that have it."""
+    alike: dict[str, list[str]] = {}
+    for id, error in faults:
+        alike.setdefault(str(error.at("")), []).append(id)
+    errors = {str(error.at("")): error for _, error in faults}
+    return [
+        errors[fault].at(f"part {part.name}, feature{'s' * (len(ids) > 1)} {named(ids)}")
+        for fault, ids in alike.items()
+    ]
 
 
 def _made(feature: Feature, workshop: Workshop) -> tuple[Feature, CutFeature | None]:

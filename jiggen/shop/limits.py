@@ -8,11 +8,8 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import MappingProxyType
 
-from jiggen.errors import InputError, LimitError, did_you_mean
+from jiggen.errors import InputError, LimitError, did_you_mean, named
 from jiggen.geometry.point import Point
-
-#: Features named one by one in a sentence about many.
-_MOST_NAMED = 6
 
 
 class Severity(StrEnum):
@@ -195,11 +192,10 @@ def told(findings: Sequence[Finding]) -> Iterator[str]:
         if len(alike) == 1:
             yield str(first)
             continue
-        features = ", ".join(each.feature for each in alike[:_MOST_NAMED])
-        more = f" and {len(alike) - _MOST_NAMED} more" if len(alike) > _MOST_NAMED else ""
+        features = named([each.feature for each in alike])
         size = "" if first.measured_mm is None else f"{first.measured_mm:.2f} mm: "
         yield (
-            f"{first.severity} {first.name}: part {first.part}, features {features}{more}: {size}{first.limit.about};"
+            f"{first.severity} {first.name}: part {first.part}, features {features}: {size}{first.limit.about};"
             f" expected {first.expected}. {first.limit.mend}."
         )
 

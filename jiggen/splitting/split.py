@@ -5,12 +5,12 @@ tag among it, and the clearance of a joint comes out as it is drawn. All pieces 
 """
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from jiggen.design.model import Given
 from jiggen.design.spec import Spec
-from jiggen.errors import InputError, LimitError, did_you_mean
+from jiggen.errors import InputError, LimitError, did_you_mean, named
 from jiggen.geometry.box import Box
 from jiggen.geometry.point import Point
 from jiggen.parts.model import Feature, Part, Piece, Role, piece_suffix
@@ -29,7 +29,6 @@ CLEARANCE_MM = 0.05
 _FROM_EDGE = 2.0
 #: Left free behind a tag, in heights of its letters, so that nothing seems to go on from it.
 _AFTER_TAG = 3.0
-_MOST_NAMED = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -130,17 +129,11 @@ def _joints_at(part: Part, places: Sequence[float], means: Means) -> tuple[Joint
 def _in_the_way(search: Search, u: float) -> str:
     there = dict.fromkeys(each.feature for each in search.obstacles.at(u))
     if there:
-        return f"where {_named(there)} {'is' if len(there) == 1 else 'are'} in the way"
+        return f"where {named(list(there))} {'is' if len(there) == 1 else 'are'} in the way"
     low, high = search.outline.box.low.x, search.outline.box.high.x
     if not low < u < high:
         return f"where there is no part: it goes from {low:.1f} to {high:.1f} mm"
     return "where there is no room for a key and its mark"
-
-
-def _named(features: Mapping[str, object] | Sequence[str]) -> str:
-    names = list(features)
-    more = f" and {len(names) - _MOST_NAMED} more" if len(names) > _MOST_NAMED else ""
-    return ", ".join(names[:_MOST_NAMED]) + more
 
 
 def _no_place(part: Part, means: Means, fits: Fits) -> LimitError:
@@ -149,7 +142,7 @@ def _no_place(part: Part, means: Means, fits: Fits) -> LimitError:
     if could_fit(search.outline, fits):
         steps = range(round(box.low.x) + 1, round(box.high.x))
         ways = Counter(each.feature for u in steps for each in search.obstacles.at(float(u)))
-        what = _named([id for id, _ in sorted(ways.items(), key=lambda way: (-way[1], way[0]))])
+        what = named([id for id, _ in sorted(ways.items(), key=lambda way: (-way[1], way[0]))])
         got = (
             f"no place to divide it: in the way are {what}"
             if what

@@ -169,6 +169,17 @@ def test_openings_narrower_than_the_kerf_name_the_narrowest_possible():
     ]
 
 
+def test_features_with_the_same_fault_are_told_of_once():
+    slots = [slot_at(f"slot.{number}", 8.0 * number, 0.25) for number in range(1, 9)]
+    with pytest.raises(LimitError) as caught:
+        made(*slots, slot_at("wide", 80.0, 0.5), kerf=0.3)
+    assert str(caught.value) == (
+        "part plate, features slot.1, slot.2, slot.3, slot.4, slot.5, slot.6 and 2 more: got a clear width of 0.25 mm,"
+        " expected at least 0.30 mm, the kerf: the narrowest cut possible on shed-laser. Use a thicker tool, more"
+        " clearance or a machine with a finer kerf"
+    )
+
+
 def test_a_window_that_the_beam_swallows_names_part_and_feature():
     window = opening("window", rectangle(Point(40.0, 25.0), Point(60.0, 25.2)))
     with pytest.raises(LimitError, match=r"^part plate, feature window: got a contour of 20.000 × 0.200 mm"):
