@@ -11,6 +11,8 @@ Anything else that is raised is our own mistake (exit code 1).
 """
 
 from collections.abc import Iterable, Sequence
+from functools import partial
+from typing import Any
 
 
 class JiggenError(Exception):
@@ -33,6 +35,11 @@ class JiggenError(Exception):
     def __str__(self) -> str:
         sentence = f"{self.where}: got {self.got}, expected {self.expected}"
         return f"{sentence}. {self.mend}" if self.mend else sentence
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Lets an error pass from one process to another."""
+        words = {"where": self.where, "got": self.got, "expected": self.expected, "mend": self.mend}
+        return partial(type(self), **words), ()
 
     def at(self, where: str) -> "JiggenError":
         """Returns the same error with the place set, for a caller that knows it better."""
@@ -65,6 +72,9 @@ class SeveralErrors(JiggenError):  # noqa: N818 - it is errors, in the plural
 
     def __str__(self) -> str:
         return "\n".join(str(error) for error in self.errors)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return SeveralErrors, (self.errors,)
 
     def at(self, where: str) -> "SeveralErrors":
         """Returns the same errors with the place set in each."""

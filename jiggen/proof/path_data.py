@@ -58,11 +58,13 @@ def strokes(data: str, *, half_turn_mm: float = 0.0, chord_error: float | None =
             raise _wrong(data, f"{size} numbers at a time after {command}")
         if command == "L":
             pen.straight(numbers)
-            continue
-        for index in range(0, len(numbers), size):
-            pen.follow(
-                kind if index == 0 or kind != "M" else "L", numbers[index : index + size], kind != command
-            )
+        elif command == "A" and size == len(numbers):
+            pen.turn(numbers)
+        else:
+            for index in range(0, len(numbers), size):
+                pen.follow(
+                    kind if index == 0 or kind != "M" else "L", numbers[index : index + size], kind != command
+                )
     pen.finish()
     return tuple(pen.done)
 
@@ -121,9 +123,20 @@ class _Pen:
         self.at = self.points[-1]
         self.handle = ("", self.at)
 
+    def turn(self, numbers: list[float]) -> None:
+        """Follows an arc, its end absolute, as lettering mostly does."""
+        target = (numbers[5], numbers[6])
+        if target == self.at:
+            return  # SVG 2, 9.5.1: an arc that ends where it starts is left out
+        if self.chord_error is not None and not _is_circular(numbers):
+            self._run(elliptic_arc(self.at, numbers, self.chord_error))
+        else:
+            self._add(target, self._bulge(numbers, target))
+        self.at = target
+        self.handle = ("", target)
+
     def follow(self, kind: str, numbers: list[float], relative: bool) -> None:  # noqa: FBT001 - called in a loop
         base_x, base_y = self.at if relative else (0.0, 0.0)
-        bulge = 0.0
         match kind:
             case "H":
                 target = (base_x + numbers[0], self.at[1])
@@ -137,15 +150,10 @@ class _Pen:
         elif kind in _CURVES:
             controls = [(base_x + x, base_y + y) for x, y in zip(numbers[0::2], numbers[1::2], strict=True)]
             self._curve(kind, controls)
-        elif kind == "A" and self.chord_error is not None and not _is_circular(numbers):
-            if target != self.at:
-                self._run(elliptic_arc(self.at, (*numbers[:5], *target), self.chord_error))
+        elif kind == "A":
+            self.turn([*numbers[:5], *target])
         else:
-            if kind == "A":
-                if target == self.at:
-                    return  # SVG 2, 9.5.1: an arc that ends where it starts is left out
-                bulge = self._bulge(numbers, target)
-            self._add(target, bulge)
+            self._add(target, 0.0)
         self.at = target
         if kind not in _CURVES:
             self.handle = ("", target)

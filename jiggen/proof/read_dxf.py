@@ -23,6 +23,9 @@ _UNITS_MM = {1: _INCH_MM, 2: 12.0 * _INCH_MM, 4: 1.0, 5: 10.0, 6: 1000.0, 14: 10
 _APPLICATION = "JIGGEN"
 #: Entities that our files never hold, and how far chords may lie off them, in mm.
 _CURVED, _CHORD_ERROR_MM = frozenset({"ELLIPSE", "SPLINE"}), 0.0005
+_HANDLE = re.compile(r"\s*([0-9A-Fa-f]{1,16})\s*", re.ASCII)
+#: Groups that lift an entity off the plane of the sheet, unless they are nought.
+_LIFTING = (30, 31, 38, 210, 220)
 _ESCAPED = re.compile(r"\\U\+([0-9A-Fa-f]{4})")
 
 
@@ -59,8 +62,8 @@ class _Entity:
     @property
     def handle(self) -> int | None:
         """Group 5, which no two entities share; R12 does without."""
-        text = self.fields.get(5, "").strip()
-        return int(text, 16) if re.fullmatch("[0-9A-Fa-f]{1,16}", text) else None
+        found = _HANDLE.fullmatch(self.fields.get(5, ""))
+        return int(found[1], 16) if found else None
 
     def flags(self) -> int:
         """Group 70, whose bits say what kind of polyline it is."""
@@ -208,16 +211,17 @@ class _Reader:
                     turns=(len(self.traced),),
                 )
             )
-            found = dict(
-                word[4:].split("=", 1) for word in entity.words if word.startswith("tag.") and "=" in word
-            )
-            if found and part:
-                self.part_tags.setdefault(part, {}).update(found)
+            if part and len(entity.words) > 1:
+                tags = [
+                    word[4:].split("=", 1) for word in entity.words if word.startswith("tag.") and "=" in word
+                ]
+                if tags:
+                    self.part_tags.setdefault(part, {}).update(dict(tags))
 
 
 def _names(entity: _Entity) -> tuple[str | None, str | None]:
     """Returns part and feature: from words of their own, or from one that joins them, as in `nut-rule.string.1`."""
-    words = dict(word.split("=", 1) for word in entity.words if "=" in word)
+    words = dict(word.split("=", 1) for word in entity.words if "=" in word) if entity.words else {}
     if "part" in words or "feature" in words:
         return words.get("part"), words.get("feature")
     part, _, feature = next((word for word in entity.words if "=" not in word), "").partition(".")
@@ -261,20 +265,21 @@ def _spoken_for(entities: Sequence[_Entity]) -> Iterator[_Entity]:
     That is one on their own layer which was written before them, by no more steps than it says it speaks for. Handles
     tell the steps, whatever was added, taken away or moved since; where there are none, the order of the file does.
     """
+    handles = [entity.handle for entity in entities]
     by_handle = {
-        speaker.handle + step: speaker
-        for speaker in entities
-        if speaker.words and speaker.handle is not None
+        handle + step: speaker
+        for speaker, handle in zip(entities, handles, strict=True)
+        if speaker.words and handle is not None
         for step in range(1, min(speaker.speaks_for, len(entities)))
     }
     before, passed = None, 0
-    for entity in entities:
+    for entity, handle in zip(entities, handles, strict=True):
         if entity.words:
             before, passed = entity, 0
         else:
             passed += 1
             near = before if before is not None and passed < before.speaks_for else None
-            speaker = near if entity.handle is None else by_handle.get(entity.handle)
+            speaker = near if handle is None else by_handle.get(handle)
             if speaker is not None and speaker.fields.get(8) == entity.fields.get(8):
                 entity.words = speaker.words[:1]
         yield entity
@@ -283,9 +288,9 @@ def _spoken_for(entities: Sequence[_Entity]) -> Iterator[_Entity]:
 def _stroke(entity: _Entity, factor: float) -> Stroke | None:
     """Returns the entity's geometry in mm, None when it is no flat line or arc."""
     number = entity.number
-    height = any(number(code) for code in (30, 31, 38, 210, 220) if code in entity.fields)
-    facing = number(230, "1")
-    if height or abs(facing) != 1.0:
+    lifted = [code for code in _LIFTING if code in entity.fields]
+    facing = number(230, "1") if 230 in entity.fields else 1.0
+    if abs(facing) != 1.0 or any(map(number, lifted)):
         return None
     match entity.kind:
         case "LINE":

@@ -280,7 +280,7 @@ class _Reader:
             x, y, radius = self._numbers(attributes, "cx", "cy", "r")
             return (circle(x, y, radius),)
         data = attributes.get("d", "") if kind == "path" else shape_data(kind, attributes)
-        if _NOT_FINITE.search(data):
+        if ("n" in data or "N" in data) and _NOT_FINITE.search(data):  # a search letter by letter is slow
             self._not_finite(kind, attributes)
             return ()
         try:
