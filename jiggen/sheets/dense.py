@@ -142,6 +142,11 @@ class Nester:
         deep = max((spot.depth + spot.profile.depth for spot in last), default=0)
         return Packing(tuple(sheets), tuple(sorted(waiting)), (len(waiting), taken, deep))
 
+    def fitting(self) -> list[int]:
+        """Returns the parts that find room on the first sheet when nothing lies there yet."""
+        ground = self.sheets[0]
+        return [part for part in range(len(ground.ways)) if self._put(_Sheet(ground), part)]
+
     def _put(self, sheet: _Sheet, part: int) -> bool:
         ground = sheet.ground
         if ground.filled[part] > sheet.free:

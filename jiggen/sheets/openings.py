@@ -74,15 +74,17 @@ def lay_in_openings(cut_parts: Sequence[CutPart], machine: Machine) -> dict[int,
     least = min(min(sizes[index]) for index in may_lie), min(max(sizes[index]) for index in may_lie)
     mates: dict[_Opening, list[int]] = {}
     for opening in _openings(cut_parts, gap, least):
-        host = cut_parts[opening.host]
+        host_may_turn = cut_parts[opening.host].may_turn
         found = [
             index
             for index in may_lie
-            if (cut_parts[index].may_turn or not host.may_turn)
+            if (cut_parts[index].may_turn or not host_may_turn)
             and opening.may_hold(*sizes[index], may_turn=cut_parts[index].may_turn)
         ]
-        if found and _is_unmarked(host, opening.contour):
+        if found:
             mates[opening] = found
+    for opening in _marked(cut_parts, list(mates)):
+        del mates[opening]
     return _filled(cut_parts, mates, gap) if mates else {}
 
 
@@ -94,7 +96,7 @@ def _openings(cut_parts: Sequence[CutPart], gap: float, least: tuple[float, floa
             if cut.feature.role is Role.OPENING and not cut.single_pass:
                 for path in cut.paths:
                     room = path.box.width - 2.0 * gap, path.box.height - 2.0 * gap
-                    if min(room) >= least[0] and max(room) >= least[1]:
+                    if min(room) >= max(least[0], _COLUMN) and max(room) >= least[1]:
                         found.append(_Opening(host=host, feature=cut.feature.id, contour=path, room=room))
     yield from sorted(found, key=lambda each: round(abs(area(each.contour)), 3))
 
@@ -104,10 +106,15 @@ def _size(cut_part: CutPart) -> tuple[float, float]:
     return box.width, box.height
 
 
-def _is_unmarked(host: CutPart, contour: Path) -> bool:
-    """Tells whether no lines or letters of a part run into its opening, where they would mark what lies there."""
-    marks = [cut.paths for cut in host.features if cut.feature.role in {Role.LINE, Role.LETTERING}]
-    return not touching(marks, [contour])
+def _marked(cut_parts: Sequence[CutPart], openings: Sequence[_Opening]) -> Iterator[_Opening]:
+    """Yields the openings into which lines or letters of their own part run, which would mark what lies there."""
+    for host in dict.fromkeys(opening.host for opening in openings):
+        mine = [opening for opening in openings if opening.host == host]
+        marks = [
+            cut.paths for cut in cut_parts[host].features if cut.feature.role in {Role.LINE, Role.LETTERING}
+        ]
+        found = {index for _, index in touching(marks, [opening.contour for opening in mine])}
+        yield from (mine[index] for index in sorted(found))
 
 
 def _filled(cut_parts: Sequence[CutPart], mates: dict[_Opening, list[int]], gap: float) -> dict[int, Inside]:
@@ -127,11 +134,12 @@ def _filled(cut_parts: Sequence[CutPart], mates: dict[_Opening, list[int]], gap:
         for each in openings
     ]
     numbers = list(profiles)
-    grounds = [
-        _ground([profiles[index] if index in mates[each] else () for index in numbers], hollow)
-        for each, hollow in zip(openings, hollows, strict=True)
-    ]
-    nester = Nester(grounds)
+    nester = Nester(
+        [
+            _ground([profiles[index] if index in mates[each] else () for index in numbers], hollow)
+            for each, hollow in zip(openings, hollows, strict=True)
+        ]
+    )
     packings = [nester.pack(order) for order in nester.first_orders()]
     size = [abs(area(_edge(cut_parts[index]))) for index in numbers]
     best = min(packings, key=lambda packing: round(sum(size[number] for number in packing.left), 3))
@@ -151,7 +159,10 @@ def _edge(cut_part: CutPart) -> Path:
 
 
 def _ground(ways: Sequence[Sequence[Profile]], hollow: Hollow) -> Ground:
-    return Ground(len(hollow.roof), int(hollow.floor.max()), ways, (hollow.roof, hollow.floor))
+    """Returns an opening as a sheet, and of the parts only those that find room in it when it is empty."""
+    columns, depth, shape = len(hollow.roof), int(hollow.floor.max()), (hollow.roof, hollow.floor)
+    fitting = set(Nester([Ground(columns, depth, ways, shape)]).fitting())
+    return Ground(columns, depth, [each if part in fitting else () for part, each in enumerate(ways)], shape)
 
 
 def _place(spot: Spot, hollow: Hollow, gap: float) -> Similarity:
