@@ -110,16 +110,15 @@ def _prove(manifest: Manifest, files: Mapping[str, bytes], hands: Hands = ALONE)
     findings = [*compare_hashes(manifest.hashes, files), *placed_twice(manifest.sheets)]
     begun: list[tuple[str, WantedSheet, Callable[[], Seen]]] = []
     for sheet in manifest.sheets:
+        proof = SheetProof(sheet)
+        findings += proof.findings
         readable = [name for name in sheet.files if Path(name).suffix.lower() in _READERS]
         if not readable:
             message = f"sheet {sheet.number} has no DXF or SVG, so nothing of it was measured"
-            findings += (
-                *SheetProof(sheet).findings,
-                Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME),
-            )
+            findings.append(Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME))
         for name in readable:
             if name in files:
-                begun.append((name, sheet, hands.take(_prove_file, sheet, name, files[name])))
+                begun.append((name, sheet, hands.take(_prove_file, proof, name, files[name])))
             elif name not in manifest.hashes:
                 message = "a sheet's file is not there"
                 findings.append(Finding(fault=Fault.MISSING_FILE, message=message, file=name))
@@ -129,22 +128,19 @@ def _prove(manifest: Manifest, files: Mapping[str, bytes], hands: Hands = ALONE)
         seen = result()
         rows += seen.rows
         findings += seen.findings
-        looks.setdefault(Path(name).suffix.lower(), []).append(Look(name, sheet, seen))
+        if manifest.wholes:  # else all that was seen need not be kept
+            looks.setdefault(Path(name).suffix.lower(), []).append(Look(name, sheet, seen))
     for of_one_format in looks.values():
         rows += put_together(manifest, of_one_format)
     return Report(rows=tuple(rows), findings=gathered(findings))
 
 
-def _prove_file(sheet: WantedSheet, name: str, data: bytes) -> Seen:
-    """Returns what a file of a sheet holds, and what is wrong with the sheet itself."""
-    proof = SheetProof(sheet)
+def _prove_file(proof: SheetProof, name: str, data: bytes) -> Seen:
     try:
         reading = _READERS[Path(name).suffix.lower()](data, name=name)
     except JiggenError as error:
-        unreadable = Finding(fault=Fault.UNREADABLE, message=str(error), file=name)
-        return Seen((), (*proof.findings, unreadable))
-    seen = _prove_reading(proof, name, reading)
-    return replace(seen, findings=(*proof.findings, *seen.findings))
+        return Seen((), (Finding(fault=Fault.UNREADABLE, message=str(error), file=name),))
+    return _prove_reading(proof, name, reading)
 
 
 def _without_check_line(reading: Reading, name: str) -> tuple[Reading, list[Finding]]:

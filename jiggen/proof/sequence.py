@@ -6,11 +6,10 @@ Machines run one operation after the other, in the order in which the manifest n
 from collections.abc import Iterator, Sequence
 
 from jiggen.proof.curves import Ints
-from jiggen.proof.nominal import STRAY, Item, Nominal
+from jiggen.proof.nominal import CUT_THROUGH, STRAY, Item, Nominal
 from jiggen.proof.placing import Nested
 from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Traced
-from jiggen.proof.wanted import WantedSheet
 
 #: When something is done: the place of its operation, and its own place in the file.
 _Turn = tuple[int, int]
@@ -30,7 +29,11 @@ def out_of_order(
         nested: Parts that lie in openings of others.
         file: Its name.
     """
-    turns = _turns(nominal.sheet, nominal.items, traced, made)
+    inner = {each.part for each in nested}
+    asked = [
+        item.feature.role in CUT_THROUGH or item.part.name in inner for item in nominal.items
+    ]  # not the many strokes of lettering that nothing depends on
+    turns = _turns(nominal, traced, made, asked)
     parts: dict[str, dict[int, Item]] = {part.name: {} for part in nominal.sheet.parts}
     for number in turns:
         item = nominal.items[number]
@@ -67,12 +70,15 @@ def out_of_order(
 
 
 def _turns(
-    sheet: WantedSheet, items: Sequence[Item], traced: Sequence[Traced], made: Ints
+    nominal: Nominal, traced: Sequence[Traced], made: Ints, asked: Sequence[bool]
 ) -> dict[int, tuple[_Turn, _Turn]]:
-    """Returns when the first and the last piece of each item is done."""
-    place = {name: number for number, name in enumerate(sheet.operations)}
+    """Returns when the first and the last piece of each item is done that is asked for."""
+    items = nominal.items
+    place = {name: number for number, name in enumerate(nominal.sheet.operations)}
     turns: dict[int, list[_Turn]] = {}
     for each, number in zip(traced, made.tolist(), strict=True):
-        if number != STRAY and each.operation == items[number].feature.operation and each.operation in place:
+        if number == STRAY or not asked[number]:
+            continue
+        if each.operation == items[number].feature.operation and each.operation in place:
             turns.setdefault(number, []).extend((place[each.operation], turn) for turn in each.turns)
     return {number: (min(mine), max(mine)) for number, mine in turns.items() if mine}
