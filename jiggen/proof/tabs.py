@@ -11,8 +11,8 @@ from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Place, Reading, Stroke, Traced
 from jiggen.proof.wanted import Wanted, WantedPart, WantedSheet
 
-#: A cut that comes nearer to the middle of a tab than this share of its length has gone through it.
-_NEAR = 0.25
+#: A cut that comes nearer to the middle of a tab than this share of its length, and than this in mm, has gone through it.
+_NEAR, _NEAR_MM = 0.25, 0.5
 
 
 def broken_free(sheet: WantedSheet, reading: Reading, name: str) -> tuple[Reading, tuple[Finding, ...]]:
@@ -91,9 +91,8 @@ def _parted(part: WantedPart, feature: Wanted, reading: Reading) -> tuple[list[T
     left: list[Traced] = []
     for stroke in feature.tabs:
         line = geometry(stroke)
-        if (
-            shapely.distance(shapely.line_interpolate_point(line, 0.5, normalized=True), cut)
-            < _NEAR * line.length
+        if shapely.distance(shapely.line_interpolate_point(line, 0.5, normalized=True), cut) < min(
+            _NEAR * line.length, _NEAR_MM
         ):
             continue
         left.append(

@@ -1,7 +1,8 @@
 """Tabs: short stretches of a part's edge that are left uncut, so that it stays in the sheet until it is taken out by hand.
 
 They stand on straight or gentle stretches, away from corners, about evenly round the part; where enough of its edge has
-no notches, only there, since a notched edge is one to trust and what is left of a tab has to be filed off. Millimetres.
+no notches, only there, since a notched edge is one to trust and what is left of a tab has to be filed off; never where
+the pieces of a part meet. Millimetres.
 """
 
 from collections.abc import Iterator, Sequence
@@ -12,7 +13,7 @@ from jiggen.geometry.path import Arc, Path, Segment
 from jiggen.geometry.point import Point
 from jiggen.geometry.segment import length_of
 from jiggen.geometry.stroke import stretch
-from jiggen.parts.model import Role
+from jiggen.parts.model import Role, Seam
 from jiggen.shop.machine import Machine
 from jiggen.shop.model import CutFeature, CutPart
 
@@ -22,8 +23,8 @@ _CLEAR = 1.0
 _GENTLE = 8.0
 #: With fewer of them a part swings; with so many it is held well.
 _FEWEST, _ENOUGH = 2, 3
-#: A piece that ends this near to a notch's mouth, in mm, ends at it: the beam's half width and the sheet's growth.
-_AT_NOTCH = 1.0
+#: A segment that ends this near to a notch's mouth or a joint, in mm beyond the beam's width, ends at it: for growth.
+_AT = 1.0
 
 
 def parted(cut: CutFeature, cut_part: CutPart, machine: Machine) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
@@ -38,7 +39,10 @@ def parted(cut: CutFeature, cut_part: CutPart, machine: Machine) -> tuple[tuple[
         for end in (path.start, path.end)
     ]
     width, spacing, beam = machine.tab_width_mm, machine.tab_spacing_mm, cut_part.tag.kerf_mm
-    found = [with_tabs(each, width, spacing, beam_mm=beam, notches=notches) for each in cut.paths]
+    seams = cut_part.part.piece.seams if cut_part.part.piece is not None else ()
+    found = [
+        with_tabs(each, width, spacing, beam_mm=beam, notches=notches, seams=seams) for each in cut.paths
+    ]
     runs, tabs = zip(*found, strict=True)
     return tuple(chain.from_iterable(runs)), tuple(chain.from_iterable(tabs))
 
@@ -49,7 +53,13 @@ def is_held(cut_part: CutPart, machine: Machine) -> bool:
 
 
 def with_tabs(
-    contour: Path, width_mm: float, spacing_mm: float, *, beam_mm: float, notches: Sequence[Point] = ()
+    contour: Path,
+    width_mm: float,
+    spacing_mm: float,
+    *,
+    beam_mm: float,
+    notches: Sequence[Point] = (),
+    seams: Sequence[Seam] = (),
 ) -> tuple[tuple[Path, ...], tuple[Path, ...]]:
     """Returns the runs that are cut of a contour, and the stretches between them that are not.
 
@@ -59,6 +69,7 @@ def with_tabs(
         spacing_mm: About how far along the contour they stand from each other.
         beam_mm: Full width of the cut, which eats into a tab from both sides.
         notches: The corners of notches' mouths.
+        seams: Where other pieces of the part join it.
 
     Returns:
         Runs in the contour's own direction, and as many tabs, each after the run before it. The whole contour and no
@@ -66,7 +77,13 @@ def with_tabs(
     """
     whole, gap = length(contour), width_mm + beam_mm
     count = max(_FEWEST, round(whole / spacing_mm))
-    room = list(_room(contour.segments, gap, notches))
+    near = _AT + beam_mm
+    room = [
+        (low + walked, high + walked, any(_ends_at(piece, mouth, near) for mouth in notches))
+        for piece, walked in _walked(contour.segments)
+        if not any(_lies_in(piece, seam, near) for seam in seams)
+        for low, high in _room(piece, gap)
+    ]
     places = _places([(low, high) for low, high, notched in room if not notched], whole, gap, count)
     if len(places) < _ENOUGH:
         places = _places([(low, high) for low, high, _ in room], whole, gap, count)
@@ -90,16 +107,28 @@ def _places(room: Sequence[tuple[float, float]], whole: float, gap: float, count
     return found
 
 
-def _room(
-    pieces: Sequence[Segment], gap: float, notches: Sequence[Point]
-) -> Iterator[tuple[float, float, bool]]:
-    """Yields from where to where along a contour the middle of a tab may stand, and whether a notch is beside it."""
-    walked, clear = 0.0, gap * (0.5 + _CLEAR)
+def _walked(pieces: Sequence[Segment]) -> Iterator[tuple[Segment, float]]:
+    """Yields each segment of a contour, and how far along it that starts."""
+    walked = 0.0
     for piece in pieces:
-        here = length_of(piece)
-        is_gentle = not isinstance(piece, Arc) or piece.radius >= _GENTLE * gap
-        if is_gentle and here > 2.0 * clear:
-            ends = (piece.start, piece.end)
-            notched = any(end.distance(mouth) < _AT_NOTCH for end in ends for mouth in notches)
-            yield walked + clear, walked + here - clear, notched
-        walked += here
+        yield piece, walked
+        walked += length_of(piece)
+
+
+def _room(piece: Segment, gap: float) -> Iterator[tuple[float, float]]:
+    """Yields from where to where along a segment the middle of a tab may stand."""
+    clear, whole = gap * (0.5 + _CLEAR), length_of(piece)
+    is_gentle = not isinstance(piece, Arc) or piece.radius >= _GENTLE * gap
+    if is_gentle and whole > 2.0 * clear:
+        yield clear, whole - clear
+
+
+def _ends_at(piece: Segment, mouth: Point, near: float) -> bool:
+    return any(end.distance(mouth) < near for end in (piece.start, piece.end))
+
+
+def _lies_in(piece: Segment, seam: Seam, near: float) -> bool:
+    """Tells whether a segment is one of a joint's faces, or of its keys or their pockets."""
+    along = (seam.line.end - seam.line.start).unit()
+    reach = seam.depth_mm + seam.clearance_mm + near
+    return all(abs(along.cross(end - seam.line.start)) < reach for end in (piece.start, piece.end))

@@ -17,7 +17,8 @@ from jiggen.geometry.point import Point
 from jiggen.proof.prove import prove_files
 from jiggen.proof.report import Fault
 from jiggen.sheets.story import tab_lines
-from jiggen.sheets.tabs import with_tabs
+from jiggen.sheets.tabs import parted, with_tabs
+from jiggen.splitting.split import Wish
 
 PLATE = rectangle(Point(0.0, 0.0), Point(300.0, 60.0), radius=4.0)
 WIDTH, SPACING, BEAM = 1.0, 120.0, 0.2
@@ -91,6 +92,41 @@ def test_the_proof_breaks_them_and_finds_whole_parts(held):
         if "tabs" in feature
     ]
     assert [edge["id"] for edge in edges] == ["outline"] * 4
+
+
+@pytest.mark.parametrize("machine", ["large-laser", "cnc-router"])
+def test_no_tab_stands_where_pieces_of_a_part_meet(machine):
+    neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
+    order = job.Order(
+        parts=("plan-template",),
+        pieces=Wish(at=(("plan-template", 300.0),)),
+        tab_width_mm=1.0,
+        machine=machine,
+        material="mdf-3",
+    )
+    (sheet,) = job.draw_up(neck, order).sheets
+    for placement in sheet.placements:
+        part = placement.cut_part.part
+        (seam,) = part.piece.seams
+        faces = shapely.LineString([(end.x, end.y) for end in (seam.line.start, seam.line.end)])
+        assert faces.length > 50.0
+        (edge,) = [cut for cut in placement.cut_part.features if cut.operation == "cut-edge"]
+        _, tabs = parted(edge, placement.cut_part, replace(sheet.machine, tab_spacing_mm=30.0))
+        assert len(tabs) > 10
+        least = seam.depth_mm + placement.cut_part.tag.kerf_mm / 2.0
+        assert min(shape(tab).distance(faces) for tab in tabs) > 1.0
+        beside = [tab for tab in tabs if shape(tab).distance(faces) < least]
+        assert all(
+            abs(tab.start.x - tab.end.x) > 0.99 for tab in beside
+        )  # on an edge that leads away from it
+
+
+@pytest.mark.parametrize("width_mm", [20.0, 40.0])
+def test_tabs_wider_than_the_gap_between_parts_are_not_taken_for_cut(width_mm):
+    neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
+    manifest, files = files_of((neck, job.draw_up(neck, job.Order(tab_width_mm=width_mm))))
+    report = prove_files(manifest, files)
+    assert report.ok, report.text()
 
 
 def test_the_proof_sees_tabs_that_are_cut_through(held):
