@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 #: Paper round a drawing, mm.
 _MARGIN = 10.0
+#: Places nearer than this, in mm, print alike.
+_SAME_PLACE = 0.005
 
 
 @click.command("outline")
@@ -112,10 +114,10 @@ def _print(facts: dict[str, Any]) -> None:
     for sentence in facts["took"]:
         click.echo(f"  {sentence}")
     rows = [("length", facts["length"]), ("width", facts["width"])]
-    rows += [
-        (f"{each['is']}, {each['from-neck-end']:.2f} from the neck end", each["width"])
-        for each in facts["bouts"]
-    ]
+    along = facts["centre-line-length"]
+    if along is not None and abs(along - facts["length"]) > _SAME_PLACE:
+        rows.append(("length along the centre line", along))
+    rows += [(f"{each['is']}, {_where(each)} from the neck end", each["width"]) for each in facts["bouts"]]
     rows.append(("perimeter", facts["perimeter"]))
     if bend := facts["smallest-bend"]:
         rows.append((f"smallest bend, {bend['from-neck-end']:.2f} from the neck end", bend["radius"]))
@@ -133,6 +135,14 @@ def _print(facts: dict[str, Any]) -> None:
     _print_stations(facts)
     for sentence in facts["ignored"]:
         click.echo(f"ignored: {sentence}", err=True)
+
+
+def _where(bout: dict[str, Any]) -> str:
+    """Tells where a bout lies: on each side, where these differ."""
+    treble, bass = (bout[side]["from-neck-end"] for side in ("treble", "bass"))
+    if abs(treble - bass) < _SAME_PLACE:
+        return f"{bout['from-neck-end']:.2f}"
+    return f"treble {treble:.2f}, bass {bass:.2f}"
 
 
 def _print_inner(facts: dict[str, Any]) -> None:

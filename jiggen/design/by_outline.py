@@ -13,7 +13,7 @@ from jiggen.design.outline import Outline
 from jiggen.design.quote import ROW_OF, is_own, key_of, said, where_of
 from jiggen.design.taper import SAME
 from jiggen.errors import ConflictError, JiggenError, raise_all
-from jiggen.outlines.halves import Bout, Halves, bouts, halves, reach_at
+from jiggen.outlines.halves import Bout, Halves, body_bouts, halves, reach_at
 from jiggen.units import format_mm
 
 #: Numbers that are read off an outline, by group of a design; one that is given too is checked.
@@ -46,8 +46,6 @@ SHAPING: Mapping[str, tuple[str, ...]] = MappingProxyType(
         "head": ("width_at_tip", "shoulder"),
     }
 )
-#: By how much the sides of an outline may differ that is taken to be alike on both, mm.
-ALIKE = 0.1
 
 
 def not_of_profile(name: str, own: Any) -> frozenset[str]:
@@ -109,23 +107,6 @@ def measured(full: Design, *, tolerance: float) -> Design:
     return replace(full, **groups)
 
 
-def body_bouts(outline: Outline) -> tuple[Halves, tuple[Bout, ...], bool]:
-    """Returns the halves of a body's outline, its bouts and waist, and whether both sides are taken to be alike.
-
-    Raises:
-        LimitError: If it does not lie on its centre line.
-    """
-    found = halves(outline.brought.outline, where=outline.name)
-    places = bouts(found)
-    if outline.brought.asymmetry_mm > ALIKE:
-        return found, places, False
-    even = (
-        Bout(name=each.name, at=(each.x, each.x), reach=(each.width / 2.0, each.width / 2.0))
-        for each in places
-    )
-    return found, tuple(even), True
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Read:
     """A number read off an outline.
@@ -141,7 +122,7 @@ class _Read:
 
 def _body_numbers(full: Design, outline: Outline, tolerance: float) -> dict[str, _Read]:
     """What is read off a body's outline, by field."""
-    found, places, _ = body_bouts(outline)
+    found, places, _ = body_bouts(outline.brought, where=outline.name)
     by_name = {each.name.replace("-", "_"): each for each in places}
     numbers = {"length": _Read(value=found.length)}
     for name in ("upper_bout", "waist", "lower_bout"):

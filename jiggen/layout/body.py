@@ -14,7 +14,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jiggen.design.by_outline import body_bouts
 from jiggen.design.given import Given, known
 from jiggen.design.instrument import CutawaySide, Smoothness
 from jiggen.design.outline import Outline
@@ -28,6 +27,7 @@ from jiggen.layout.body_curve import bend_at, smooth_figure, smooth_pear
 from jiggen.layout.cutaway import Piece, cutaway_half
 from jiggen.layout.model import Layout
 from jiggen.layout.places import fret_place, width_at
+from jiggen.outlines.halves import body_bouts
 from jiggen.units import format_mm
 
 #: Shares of the length at which upper bout, waist and lower bout lie (common practice).
@@ -165,7 +165,7 @@ def lay_out_body(layout: Layout) -> BodyShape:
 
 def _brought(layout: Layout, outline: Outline) -> BodyShape:
     """The body whose outline was brought along."""
-    found, bouts, even = body_bouts(outline)
+    found, bouts, even = body_bouts(outline.brought, where=outline.name)
     move, treble = shifted(joint(layout) - found.neck_end, 0.0), _treble(layout)
     high, low = move.path(found.high), move.path(found.low)
     inner = tuple(move.path(each) for each in outline.brought.inner) if outline.inner else ()

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import assert_never
 
-from jiggen.design.by_outline import body_bouts
 from jiggen.design.given import known
 from jiggen.design.model import SOLVED
 from jiggen.design.quote import is_own
@@ -20,6 +19,7 @@ from jiggen.layout.body import BodyShape, lay_out_body
 from jiggen.layout.doubt import Doubt
 from jiggen.layout.model import Layout
 from jiggen.layout.openings import saddle_at_centre, sound_hole_place
+from jiggen.outlines.halves import body_bouts
 from jiggen.units import format_mm
 
 #: How far chords may lie off the outline when its middle is reckoned.
@@ -183,7 +183,7 @@ def _read_off(layout: Layout) -> Iterator[Step]:
     given = layout.spec.body.outline
     if given is None:
         return
-    halves, bouts, _ = body_bouts(given.value)
+    halves, bouts, _ = body_bouts(given.value.brought, where=given.value.name)
     yield _step(
         "length of the body",
         "tail − neck end, where the centre line meets the outline",

@@ -2,9 +2,11 @@
 
 from typing import Any
 
+from jiggen.errors import LimitError
 from jiggen.geometry.measure import area, length
 from jiggen.geometry.path import Arc
-from jiggen.outlines.measure import smallest_bend, waists
+from jiggen.outlines.halves import Bout, body_bouts
+from jiggen.outlines.measure import smallest_bend
 from jiggen.outlines.model import Brought
 
 
@@ -17,6 +19,13 @@ def facts_of(brought: Brought, *, file: str) -> dict[str, Any]:
     """
     outline = brought.outline
     bend = smallest_bend(outline)
+    try:
+        halves, places, _ = body_bouts(brought, where=file)
+    except LimitError as error:  # no design could take it: what can be measured all the same is told
+        halves, places, without = None, (), [f"bouts and waist: {error.got}"]
+    else:
+        without = []
+    neck_end = halves.neck_end if halves else 0.0
     arcs = sum(isinstance(piece, Arc) for piece in outline)
     return {
         "schema": "jiggen-outline/1",
@@ -24,17 +33,16 @@ def facts_of(brought: Brought, *, file: str) -> dict[str, Any]:
         "kind": brought.kind,
         "sha256": brought.sha256,
         "took": list(brought.took),
-        "ignored": list(brought.ignored),
+        "ignored": [*brought.ignored, *without],
         "length": brought.length_mm,
         "width": brought.width_mm,
-        "bouts": [
-            {"from-neck-end": each.x_mm, "width": each.width_mm, "is": each.kind} for each in waists(outline)
-        ],
+        "centre-line-length": halves.length if halves else None,
+        "bouts": [_bout(each) for each in places],
         "area": area(outline),
         "perimeter": length(outline),
         "smallest-bend": None
         if bend is None
-        else {"radius": bend.radius_mm, "from-neck-end": bend.at.x, "from-centre-line": bend.at.y},
+        else {"radius": bend.radius_mm, "from-neck-end": bend.at.x - neck_end, "from-centre-line": bend.at.y},
         "asymmetry": brought.asymmetry_mm,
         "fit-error": brought.fit_error_mm,
         "scale": brought.scale,
@@ -44,7 +52,7 @@ def facts_of(brought: Brought, *, file: str) -> dict[str, Any]:
             {
                 "length": inner.box.width,
                 "width": inner.box.height,
-                "from-neck-end": inner.box.centre.x,
+                "from-neck-end": inner.box.centre.x - neck_end,
                 "from-centre-line": inner.box.centre.y,
                 "area": area(inner),
             }
@@ -59,4 +67,14 @@ def facts_of(brought: Brought, *, file: str) -> dict[str, Any]:
             }
             for each in brought.stations
         ],
+    }
+
+
+def _bout(bout: Bout) -> dict[str, Any]:
+    sides = zip(("treble", "bass"), bout.at, bout.reach, strict=True)
+    return {
+        "from-neck-end": bout.x,
+        "width": bout.width,
+        "is": "narrowest" if bout.name == "waist" else "widest",
+        **{side: {"from-neck-end": at, "from-centre-line": reach} for side, at, reach in sides},
     }

@@ -12,11 +12,14 @@ from jiggen.geometry.point import Point
 from jiggen.geometry.segment import fraction_round, point_on
 from jiggen.geometry.similarity import MIRROR
 from jiggen.geometry.stroke import stretch
+from jiggen.outlines.model import Brought
 
 #: Places nearer to one another than this are the same, mm.
 _SAME = 1e-4
 #: A hollow between two bouts, or a bout between two hollows, is told as such from this depth on, mm.
 SHALLOWEST = 1.0
+#: Sides that differ by no more than this are taken to be alike, mm.
+ALIKE = 0.1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -139,6 +142,27 @@ def bouts(of: Halves) -> tuple[Bout, ...]:
         )
         for name, one, other in zip(names, high, low, strict=True)
     )
+
+
+def body_bouts(brought: Brought, *, where: str) -> tuple[Halves, tuple[Bout, ...], bool]:
+    """Returns the halves of an outline, its bouts and waist, and whether both sides are taken to be alike.
+
+    Args:
+        brought: The outline.
+        where: Its place, for errors.
+
+    Raises:
+        LimitError: If the centre line does not meet it in two places.
+    """
+    found = halves(brought.outline, where=where)
+    places = bouts(found)
+    if brought.asymmetry_mm > ALIKE:
+        return found, places, False
+    even = (
+        Bout(name=each.name, at=(each.x, each.x), reach=(each.width / 2.0, each.width / 2.0))
+        for each in places
+    )
+    return found, tuple(even), True
 
 
 def reach_at(half: Path, x: float) -> float:
