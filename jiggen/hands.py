@@ -113,18 +113,12 @@ def helped(others: int, *, ready: Callable[[], None]) -> Iterator[Hands]:
     if others < 1 or not _can_share():
         yield ALONE
         return
-    with processes(others, ready=ready) as pool, hands_of(pool, others) as hands:
-        yield hands
-
-
-@contextmanager
-def hands_of(pool: Executor, count: int) -> Iterator[Hands]:
-    """Gives the hands of so many processes; what none has begun is dropped on the way out."""
-    threads = ThreadPoolExecutor(max_workers=count)  # each waits for what it has handed over
-    try:
-        yield MoreHands(pool, threads)
-    finally:
-        threads.shutdown(cancel_futures=True)
+    with processes(others, ready=ready) as pool:
+        threads = ThreadPoolExecutor(max_workers=others)
+        try:
+            yield MoreHands(pool, threads)
+        finally:
+            threads.shutdown(cancel_futures=True)
 
 
 def cores() -> int:

@@ -18,7 +18,7 @@ from jiggen.errors import InputError
 from jiggen.export.class_page import ClassRow, SheetRow, class_page
 from jiggen.export.save import write_file
 from jiggen.export.slug import slug
-from jiggen.hands import helped, processes
+from jiggen.hands import processes
 from jiggen.job import Order, ready_to_help
 
 T = TypeVar("T")
@@ -94,8 +94,7 @@ def make_many(sources: Iterable[Source], run: Run, *, tick: Callable[[], None]) 
                 tick()
         # In this process, a class at a time: two at once, or one in each of several processes, take too much memory.
         groups = [] if run.apart else _groups(outcomes, designs, run, record)
-        with helped(run.jobs - 1 if groups else 0, ready=ready_to_help) as hands:
-            together.extend(make_together(group, hands) for group in groups)
+        together.extend(make_together(group) for group in groups)
     except BaseException:  # what stops a run, Ctrl-C above all, must not make the next one do all anew
         write_file(record_path, record_bytes({**record, **known_of(outcomes, together)}), overwrite=True)
         raise

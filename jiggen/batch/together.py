@@ -10,7 +10,6 @@ from jiggen.batch.record import Kept, manifest_checksum, mark_of
 from jiggen.design.model import Design
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.slug import slug
-from jiggen.hands import ALONE, Hands
 from jiggen.job import Order, UnprovenError, cut_parts_of, draw_parts, fit_out_workshop, laid, make_of
 from jiggen.layout.worked_neck import Neck
 from jiggen.reckon import work_out
@@ -47,13 +46,8 @@ class GroupTask:
     replace_edited: bool
 
 
-def make_together(task: GroupTask, hands: Hands = ALONE) -> Together:
-    """Returns what became of a group; whatever the maker can mend is told in it and not raised.
-
-    Args:
-        task: What is asked.
-        hands: Who may help.
-    """
+def make_together(task: GroupTask) -> Together:
+    """Returns what became of a group; whatever the maker can mend is told in it and not raised."""
     necks = [work_out(_with_owner(design)) for design in task.designs]
     workshop = fit_out_workshop(necks[0].spec.make, task.order)
     order = _order_of_group(task.order)
@@ -71,7 +65,7 @@ def make_together(task: GroupTask, hands: Hands = ALONE) -> Together:
         return replace(group, state=State.KEPT, manifest=kept.manifest, sheets=sheets, verdict=kept.verdict)
     try:
         sheet_set = lay_together(necks, workshop, order, title=task.title)
-        made = make_of(necks[0], sheet_set, order, folder, replace_edited=task.replace_edited, hands=hands)
+        made = make_of(necks[0], sheet_set, order, folder, replace_edited=task.replace_edited)
     except JiggenError as error:
         return replace(group, fault=str(error))
     except UnprovenError as error:

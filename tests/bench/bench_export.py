@@ -19,9 +19,10 @@ from jiggen.export.formats import WRITERS, encode_job
 from jiggen.export.lint import check_sheet
 from jiggen.export.manifest import encode_manifest
 from jiggen.export.pdf import encode_sheet
-from jiggen.export.writer import Job
+from jiggen.export.writer import Job, Writer
 from jiggen.geometry.measure import to_bulges
 from jiggen.geometry.path import Arc, as_circle
+from jiggen.hands import ALONE, Hands, helped
 from jiggen.sheets.model import Sheet
 
 DESIGN = Path("profiles/instruments/wren.toml")
@@ -106,6 +107,11 @@ def by_reportlab(sheet: Sheet) -> bytes:
     return stream.getvalue()
 
 
+def written(writer: Writer, job: Job) -> list[bytes]:
+    """All that one writer writes."""
+    return [data if isinstance(data, bytes) else data() for _, data in writer(job)]
+
+
 def main() -> None:
     """Prints a line for each figure."""
     say("all formats, cold, proved and saved", cold(), "s", COLD_S)
@@ -113,11 +119,15 @@ def main() -> None:
     neck = reckon.work_out(reckon.load(DESIGN))
     sheets = job.draw_up(neck, job.Order())
 
-    def fresh() -> Job:
-        return Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup)
+    def fresh(hands: Hands = ALONE) -> Job:
+        for each in sheets.sheets:
+            each.known.clear()
+        return Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup, hands=hands)
 
     files = encode_job(fresh())
-    say("all formats, warm", best_of(5, lambda: encode_job(fresh())), "ms", WARM_MS)
+    with helped(1, ready=job.ready_to_help) as hands:
+        say("all formats, warm, two processes", best_of(5, lambda: encode_job(fresh(hands))), "ms", WARM_MS)
+    say("all formats, warm, one process", best_of(5, lambda: encode_job(fresh())), "ms")
     sheet = sheets.sheets[0]
     say("  checks before writing", best_of(5, lambda: check_sheet(sheet)), "ms")
     say("  drawing the plan", best_of(5, lambda: fresh().plan), "ms")
@@ -125,7 +135,9 @@ def main() -> None:
     assert drawn.plan  # drawn once, before anything is timed that needs it
     for word, writers in WRITERS.items():
         for writer in writers:
-            say(f"  {word}: {writer.__name__}", best_of(5, lambda writer=writer: dict(writer(drawn))), "ms")
+            say(
+                f"  {word}: {writer.__name__}", best_of(5, lambda writer=writer: written(writer, drawn)), "ms"
+            )
     say("  manifest", best_of(5, lambda: encode_manifest(sheets, files)), "ms")
     memory = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss / 1024.0
     say("peak memory of a run", memory, "MB", MEMORY_MB)
