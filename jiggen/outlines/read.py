@@ -4,6 +4,7 @@ import hashlib
 import re
 import stat
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import assert_never
 
@@ -27,6 +28,8 @@ _OTHERS = {
     b"\xff\xd8\xff": ("a picture", "Trace it, and save the outline as SVG"),
     b"GIF8": ("a picture", "Trace it, and save the outline as SVG"),
 }
+#: Outlines kept in mind: body and head of one design and of another.
+_KEPT = 4
 _WHAT = "an SVG, a DXF, or a table of stations as comma-separated values"
 
 
@@ -41,7 +44,12 @@ def read_outline(file: Path, *, wish: Wish) -> Brought:
         JiggenError: If it cannot be opened, is none of these, is too large, or holds no outline, or several.
     """
     _check_wish(wish)
-    content = _content(file)
+    return _understood(_content(file), file, wish)
+
+
+@lru_cache(maxsize=_KEPT)
+def _understood(content: bytes, file: Path, wish: Wish) -> Brought:
+    """Returns the outline in what a file holds, the same again for the next design of a class that names it."""
     kind = _kind(content, file)
     if len(content) > LARGEST[kind]:
         raise InputError(

@@ -43,3 +43,14 @@ def test_an_outline_that_its_centre_line_meets_four_times_has_no_bouts_and_says_
     assert facts["ignored"] == [
         "bouts and waist: a centre line that meets the outline 4 times, at 0.00, 20.00, 70.00, 90.00 mm from its neck end"
     ]
+
+
+def test_a_file_is_understood_once_for_all_designs_that_name_it_and_anew_when_it_changes(tmp_path):
+    file = tmp_path / "body.csv"
+    table = "x (mm), half-width (mm)\n0, 0\n100, 90\n200, 70\n300, 100\n400, 0\n"
+    file.write_text(table)
+    first = read_outline(file, wish=Wish())
+    assert read_outline(file, wish=Wish()) is first
+    assert read_outline(file, wish=Wish(turned=True)) is not first
+    file.write_text(table.replace("300, 100", "300, 110"))
+    assert read_outline(file, wish=Wish()).width_mm > first.width_mm
