@@ -139,7 +139,7 @@ def _claim(target: Path, path: Path) -> None:
             where=str(path),
             got="a file that exists",
             expected="a new name",
-            mend="Choose another name, or ask for it to be replaced",
+            mend="Choose another name, or ask for it to be replaced: --replace",
         ) from None
 
 
@@ -232,7 +232,7 @@ def _refuse_edited(target: Path, listed: Mapping[str, str], folder: Path) -> Non
             where=str(folder),
             got=f"files that were changed since jiggen wrote them: {', '.join(edited)}",
             expected="files as they were written, which may be replaced",
-            mend="Move or rename the changed files, or ask for them to be replaced",
+            mend="Move or rename the changed files, or ask for them to be replaced: --replace-edited",
         )
 
 

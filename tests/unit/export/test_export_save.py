@@ -169,7 +169,7 @@ def test_files_changed_by_hand_are_not_lost(folder: Path) -> None:
     (folder / "sheet-2.svg").write_text("this too, though it would only vanish")
     assert refusal(folder) == (
         "FOLDER: got files that were changed since jiggen wrote them: sheet-1.svg, sheet-2.svg, expected files as"
-        " they were written, which may be replaced. Move or rename the changed files, or ask for them to be replaced"
+        " they were written, which may be replaced. Move or rename the changed files, or ask for them to be replaced: --replace-edited"
     )
     save_job(folder, NEW, replace_edited=True)
     assert held(folder) == NEW
@@ -436,7 +436,7 @@ def test_one_file_is_not_overwritten_unasked(tmp_path: Path) -> None:
     with pytest.raises(InputError) as caught:
         write_file(path, b"new")
     assert str(caught.value) == (
-        f"{path}: got a file that exists, expected a new name. Choose another name, or ask for it to be replaced"
+        f"{path}: got a file that exists, expected a new name. Choose another name, or ask for it to be replaced: --replace"
     )
     assert held(tmp_path) == {"wren.toml": b"mine"}
     path.chmod(0o600)
