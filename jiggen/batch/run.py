@@ -26,6 +26,11 @@ R = TypeVar("R")
 
 #: How many designs lie together in one set at most: a class, and little enough to be held in memory.
 MOST_TOGETHER = 24
+#: What the sheets of one design cannot know of those of another.
+_WHOLE_STOCK = (
+    "each design's own set, and each set of shared sheets, is laid on the whole stock, as if nothing else were cut from it:"
+    " cut one or the other, and see that there are sheets for all"
+)
 #: Tasks handed out ahead for each process, so that none waits and few lie about.
 _AHEAD = 3
 
@@ -61,11 +66,13 @@ class Done:
         outcomes: Of each design, in the order of the sources.
         together: The sets that hold several designs.
         page: The summary.
+        notes: What to know before anything is cut.
     """
 
     outcomes: tuple[Outcome, ...]
     together: tuple[Together, ...]
     page: Path
+    notes: tuple[str, ...] = ()
 
 
 def make_many(sources: Iterable[Source], run: Run, *, tick: Callable[[], None]) -> Done:
@@ -99,8 +106,10 @@ def make_many(sources: Iterable[Source], run: Run, *, tick: Callable[[], None]) 
         write_file(record_path, record_bytes({**record, **known_of(outcomes, together)}), overwrite=True)
         raise
     write_file(record_path, record_bytes(known_of(outcomes, together)), overwrite=True)
-    write_file(page_path, _page(run.name, outcomes, together), overwrite=True)
-    return Done(outcomes=tuple(outcomes), together=tuple(together), page=page_path)
+    counted = run.order.stock or any(design.make.stock for design in designs.values())
+    notes = (_WHOLE_STOCK,) if counted else ()
+    write_file(page_path, _page(run.name, outcomes, together, notes), overwrite=True)
+    return Done(outcomes=tuple(outcomes), together=tuple(together), page=page_path, notes=notes)
 
 
 def _tasks(
@@ -203,7 +212,9 @@ def _refuse_other_page(path: Path) -> None:
         )
 
 
-def _page(name: str, outcomes: Sequence[Outcome], together: Sequence[Together]) -> bytes:
+def _page(
+    name: str, outcomes: Sequence[Outcome], together: Sequence[Together], notes: Sequence[str]
+) -> bytes:
     numbers: dict[str, list[str]] = {}
     folders: dict[str, str] = {}
     for group in together:
@@ -245,4 +256,5 @@ def _page(name: str, outcomes: Sequence[Outcome], together: Sequence[Together]) 
         faults=[each.fault for each in together if each.fault],
         verdicts=[f"{each.folder}: {each.verdict}" for each in together if each.verdict],
         cautions=tuple(dict.fromkeys(caution for each in together for caution in each.cautions)),
+        notes=notes,
     )

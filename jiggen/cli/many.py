@@ -49,6 +49,8 @@ def make_class(
     count = {state: sum(each.state is state for each in done.outcomes) for state in State}
     click.echo(", ".join(f"{number} {state}" for state, number in count.items() if number))
     click.echo(f"summary: {done.page}")
+    for note in done.notes:
+        click.echo(f"note: {note}", err=True)
     _tell_cautions(done.together)
     ours = [each.is_ours for each in done.outcomes if each.fault]
     ours += [each.is_ours for each in done.together if each.fault]

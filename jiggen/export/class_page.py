@@ -69,6 +69,7 @@ def class_page(
     faults: Sequence[str] = (),
     verdicts: Sequence[str] = (),
     cautions: Sequence[str] = (),
+    notes: Sequence[str] = (),
 ) -> bytes:
     """Returns the page: HTML in UTF-8, line feeds.
 
@@ -79,8 +80,10 @@ def class_page(
         faults: What is wrong with sets that several designs share.
         verdicts: Of the proof of such sets.
         cautions: Of materials and machines.
+        notes: What else to know before anything is cut.
     """
-    return "\n".join(_lines(name, rows, sheets, faults=faults, verdicts=verdicts, cautions=cautions)).encode()
+    lines = _lines(name, rows, sheets, faults=faults, verdicts=verdicts, cautions=cautions, notes=notes)
+    return "\n".join(lines).encode()
 
 
 def _lines(
@@ -91,6 +94,7 @@ def _lines(
     faults: Sequence[str],
     verdicts: Sequence[str],
     cautions: Sequence[str],
+    notes: Sequence[str],
 ) -> Iterator[str]:
     failed = [row for row in rows if row.fault]
     yield "<!doctype html>"
@@ -110,9 +114,10 @@ def _lines(
     ):
         yield f"<div><dt>{word}</dt><dd>{escape(text)}</dd></div>"
     yield "</dl></header><main>"
-    if cautions:
+    if cautions or notes:
         yield "<section><h2>Before you start</h2>"
         yield from _list(cautions, kind="cautions")
+        yield from _list(notes)
         yield "</section>"
     if failed or faults:
         yield "<section><h2>To mend</h2><ul>"

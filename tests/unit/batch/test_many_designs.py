@@ -95,6 +95,13 @@ def test_shared_sheets_are_held_to_each_designs_own_frets() -> None:
     assert result.exit_code == 0, result.output
 
 
+def test_that_each_set_counts_on_the_whole_stock_is_said_where_there_is_one() -> None:
+    result = ran("--stock", "700x300mm")
+    assert "is laid on the whole stock, as if nothing else were cut from it" in result.stderr
+    assert "is laid on the whole stock" in Path("out/class.html").read_text(encoding="utf-8")
+    assert "stock" not in ran("--again").output
+
+
 def test_a_fault_on_a_shared_sheet_is_found() -> None:
     ran()
     sheet = Path("out/class/sheet-1.svg")
