@@ -98,6 +98,7 @@ class Together:
         state: What became of it.
         sheets: What lies where.
         verdict: Of the proof, in one line.
+        told: What whoever cuts the sheets must know, in sentences: pieces, tabs, lead-ins, parts in openings.
         cautions: Of material and machine.
         mark: As in `Outcome`.
         manifest: As in `Outcome`.
@@ -110,6 +111,7 @@ class Together:
     state: State
     sheets: tuple[ClassSheet, ...] = ()
     verdict: str = ""
+    told: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     mark: str = ""
     manifest: str = ""

@@ -80,7 +80,9 @@ def known_of(outcomes: Iterable[Outcome], together: Iterable[Together]) -> dict[
         if not each.fault
     }
     return own | {
-        each.folder: Kept(mark=each.mark, manifest=each.manifest, sheets=each.sheets, verdict=each.verdict)
+        each.folder: Kept(
+            mark=each.mark, manifest=each.manifest, told=each.told, sheets=each.sheets, verdict=each.verdict
+        )
         for each in together
         if not each.fault
     }

@@ -255,6 +255,7 @@ def _page(
         ],
         faults=[each.fault for each in together if each.fault],
         verdicts=[f"{each.folder}: {each.verdict}" for each in together if each.verdict],
+        told=[f"{each.folder}: {sentence}" for each in together for sentence in each.told],
         cautions=tuple(dict.fromkeys(caution for each in together for caution in each.cautions)),
         notes=notes,
     )

@@ -16,6 +16,7 @@ from jiggen.reckon import work_out
 from jiggen.sheets.estimate import share_used, total_seconds, work_of
 from jiggen.sheets.leftover import size_left
 from jiggen.sheets.model import Member, SheetSet
+from jiggen.sheets.story import cutting_lines, nested_lines, piece_lines
 from jiggen.shop.model import CutPart
 from jiggen.shop.workshop import Workshop
 
@@ -62,7 +63,14 @@ def make_together(task: GroupTask) -> Together:
     if task.kept is not None and task.kept.holds(folder, group.mark):
         sheets = tuple(replace(each, folder=task.folder) for each in task.kept.sheets)
         kept = task.kept
-        return replace(group, state=State.KEPT, manifest=kept.manifest, sheets=sheets, verdict=kept.verdict)
+        return replace(
+            group,
+            state=State.KEPT,
+            manifest=kept.manifest,
+            sheets=sheets,
+            verdict=kept.verdict,
+            told=kept.told,
+        )
     try:
         sheet_set = lay_together(necks, workshop, order, title=task.title)
         made = make_of(necks[0], sheet_set, order, folder, replace_edited=task.replace_edited)
@@ -78,6 +86,11 @@ def make_together(task: GroupTask) -> Together:
         manifest=manifest_checksum(folder),
         sheets=tuple(_sheets(sheet_set, task.folder)),
         verdict=made.report.verdict() if made.report else "",
+        told=(
+            *piece_lines(sheet_set.sheets),
+            *cutting_lines(sheet_set.sheets),
+            *nested_lines(sheet_set.sheets),
+        ),
     )
 
 

@@ -151,6 +151,8 @@ def _tell_group(group: Together) -> None:
         click.echo(
             f"{group.folder}, sheet {sheet.number}, {sheet.size}, {sheet.used:.0%} used, {sheet.left} left: {names}"
         )
+    for sentence in group.told:
+        click.echo(f"{group.folder}: {sentence}")
     if group.verdict:
         click.echo(f"{group.folder}: {group.verdict}")
 

@@ -68,6 +68,7 @@ def class_page(
     sheets: Sequence[SheetRow],
     faults: Sequence[str] = (),
     verdicts: Sequence[str] = (),
+    told: Sequence[str] = (),
     cautions: Sequence[str] = (),
     notes: Sequence[str] = (),
 ) -> bytes:
@@ -79,10 +80,13 @@ def class_page(
         sheets: That several designs share.
         faults: What is wrong with sets that several designs share.
         verdicts: Of the proof of such sets.
+        told: What whoever cuts them must know.
         cautions: Of materials and machines.
         notes: What else to know before anything is cut.
     """
-    lines = _lines(name, rows, sheets, faults=faults, verdicts=verdicts, cautions=cautions, notes=notes)
+    lines = _lines(
+        name, rows, sheets, faults=faults, verdicts=verdicts, told=told, cautions=cautions, notes=notes
+    )
     return "\n".join(lines).encode()
 
 
@@ -93,6 +97,7 @@ def _lines(
     *,
     faults: Sequence[str],
     verdicts: Sequence[str],
+    told: Sequence[str],
     cautions: Sequence[str],
     notes: Sequence[str],
 ) -> Iterator[str]:
@@ -159,6 +164,8 @@ def _lines(
                 for sheet in sheets
             ],
         )
+        if told:
+            yield from _list(told)
         yield from (f"<p>{escape(each)}</p>" for each in verdicts)
         yield "</section>"
     remarks = [row for row in rows if row.remarks]

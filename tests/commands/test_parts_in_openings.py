@@ -133,3 +133,26 @@ def test_it_is_proved_however_it_is_cut(
     assert len(held) > 1
     layers = [each["name"] for each in manifest["machine"]["operations"]]
     judge_order(names_in_svg(tmp_path / "out/lapwing/sheet-1.svg", layers), held)
+
+
+def test_a_class_is_told_of_the_openings_on_its_shared_sheets(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """These sheets have no ticket of their own, but the summary of the class."""
+    monkeypatch.chdir(tmp_path)
+    for name in ("Lapwing", "Dunlin"):
+        (tmp_path / f"{name.lower()}.toml").write_text(DESIGN.replace("Lapwing", name), encoding="utf-8")
+    more = "dunlin.toml --class-name evening --jobs 1 --format dxf,svg"
+    result = CliRunner().invoke(app, [*MAKE.split(), *more.split()])
+    assert result.exit_code == 0, result.output
+    manifest = json.loads((tmp_path / "out/evening/manifest.json").read_text(encoding="utf-8"))
+    held = nested(manifest)
+    assert held
+    assert {host for host, _ in held.values()} <= {"lapwing-body-template", "dunlin-body-template"}
+    page = (tmp_path / "out/evening.html").read_text(encoding="utf-8")
+    for part in held:
+        line = next(line for line in result.stdout.splitlines() if part in line)
+        assert line.startswith("evening: ")
+        assert "lie in the opening" in line or "lies in the opening" in line
+        assert f"<li>{line}</li>" in page
+    assert prove(tmp_path / "out/evening").ok

@@ -160,6 +160,15 @@ def test_what_a_run_says_of_a_design_is_said_again_when_it_is_kept() -> None:
     assert again.stderr.count("not proved") == 3
 
 
+def test_what_is_to_know_of_shared_sheets_is_said_and_stands_on_the_page_also_when_they_are_kept() -> None:
+    for state in ("made", "kept, since nothing changed"):
+        said = ran("--tabs", "1mm").stdout
+        assert f": {state}\n" in said
+        told = next(line for line in said.splitlines() if line.startswith("class: tabs of 1.00 mm hold "))
+        assert "wren-ada-nut-rule (3)" in told
+        assert f"<li>{told}</li>" in Path("out/class.html").read_text(encoding="utf-8")
+
+
 def test_after_an_interruption_the_next_run_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
     real = batch_run.make_one
 

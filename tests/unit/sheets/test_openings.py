@@ -9,6 +9,7 @@ from support.sheets import MACHINE, MATERIAL, OPERATION_OF, tag_for
 from jiggen.design.model import Given, Stock
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
+from jiggen.geometry.measure import to_polygon
 from jiggen.geometry.path import Path, circle, polyline, rectangle, segment
 from jiggen.geometry.point import ORIGIN, Point
 from jiggen.geometry.similarity import shifted
@@ -308,3 +309,28 @@ def test_a_set_with_nothing_in_openings_says_nothing_of_it() -> None:
     sheet = replace(hand_laid(), placements=hand_laid().placements[1:])
     assert list(nested_lines([sheet])) == []
     assert [mark.id for mark in sheet.marks("cut-opening")] == ["frame.window"]
+
+
+def test_parts_go_along_with_a_host_on_a_slant(monkeypatch: pytest.MonkeyPatch) -> None:
+    """610 mm on a bed that takes 590 mm; the corners would hold the small ones as well, were openings not free."""
+    monkeypatch.setattr("jiggen.sheets.nest._WORTH_IT", -1.0)
+    host = part_of("frame", box(0.0, 0.0, 610.0, 60.0), opening(box(50.0, 8.0, 350.0, 52.0)))
+    ring = part_of("ring", circle(ORIGIN, 18.0), opening(circle(ORIGIN, 14.0)))
+    coin = part_of("coin", box(0.0, 0.0, 10.0, 10.0))
+    (sheet,) = nest([gauge(wide=150.0, high=36.0), host, ring, coin], MACHINE)
+    slants = {round(each.place.sine, 9) for each in sheet.placements}
+    assert len(slants) == 1
+    assert slants != {0.0}
+    assert within_of([sheet]) == {
+        "gauge": Within("frame", "window"),
+        "frame": None,
+        "ring": Within("frame", "window"),
+        "coin": Within("ring", "window"),
+    }
+    assert check_sheet_room(sheet) == ()
+    placed = {each.cut_part.part.name: each for each in sheet.placements}
+    window, outline = (
+        to_polygon(placed[name].place.path(path), 0.002)
+        for name, path in (("frame", host.features[1].paths[0]), ("gauge", box(0.0, 0.0, 150.0, 36.0)))
+    )
+    assert window.covers(outline)
