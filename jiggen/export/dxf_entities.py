@@ -36,7 +36,7 @@ class Pen:
         version: Release of the format.
         style: Which entities are used.
         layer: Name of the layer.
-        aci: Colour index: that of the layer, written once more for readers that do not look there.
+        aci: Colour index: that of the layer, written once more in R12 for controllers that do not look there.
         decimals: Of coordinates in mm.
         chord_error_mm: How far chords may leave their arc.
         meaning: Extended data for each entity, as lines of the file.
@@ -120,10 +120,9 @@ class Pen:
         return f"{head}90\n{len(vertices)}\n{flag}{''.join(vertices)}{self.meaning}"
 
     def _head(self, kind: str, handles: Iterator[int]) -> str:
-        looks = f"8\n{self.layer}\n62\n{self.aci}\n"
         if self.version is DxfVersion.R12:
-            return f"0\n{kind}\n{looks}"
-        return f"0\n{kind}\n5\n{next(handles):X}\n100\nAcDbEntity\n{looks}"
+            return f"0\n{kind}\n8\n{self.layer}\n62\n{self.aci}\n"
+        return f"0\n{kind}\n5\n{next(handles):X}\n100\nAcDbEntity\n8\n{self.layer}\n"  # coloured as its layer
 
     def _subclass(self, name: str) -> str:
         return "" if self.version is DxfVersion.R12 else f"100\n{name}\n"

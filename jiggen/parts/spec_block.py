@@ -65,10 +65,10 @@ def spec_rows(layout: Layout) -> tuple[tuple[str, str, str], ...]:
 
 
 def identity_rows(neck: Neck) -> tuple[tuple[str, str, str], ...]:
-    """Returns who and when: design id, date, revision and owner, as far as the design says."""
+    """Returns whose it is and which revision, as far as the design says; id and date stand in the part's tag."""
     design = neck.spec.design
-    rows = [("Design id", neck.id), ("Date", design.date), ("Revision", design.revision)]
-    return tuple((name, value, "") for name, value in (*rows, ("Owner", design.owner)) if value)
+    rows = (("Revision", design.revision), ("Owner", design.owner))
+    return tuple((name, value, "") for name, value in rows if value)
 
 
 def spec_block(neck: Neck, bench: Bench, *, title: str, boxes: tuple[Box, Box]) -> tuple[Feature, ...]:

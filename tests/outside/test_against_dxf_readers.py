@@ -9,6 +9,7 @@ from itertools import product
 from pathlib import Path
 
 import pytest
+from ezdxf.colors import BYLAYER
 from ezdxf.document import Drawing
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.filemanagement import read
@@ -209,7 +210,10 @@ def test_extents_and_limits_are_the_sheet(version: DxfVersion) -> None:
 @pytest.mark.parametrize("options", EVERY)
 def test_every_entity_is_named_and_coloured_in_every_release(options: Options) -> None:
     colours = {each.name: each.aci for each in SHEET.machine.operations}
-    for name, entity in named(open_dxf(options).modelspace()):
+    doc = open_dxf(options)
+    for name, entity in named(doc.modelspace()):
         part, _, feature = name.partition(".")
         assert any(each.part == part and each.feature.id == feature for each in SHEET.marks_of_part(part))
-        assert entity.dxf.color == colours[entity.dxf.layer]
+        layer = doc.layers.get(entity.dxf.layer)
+        assert layer.color == colours[layer.dxf.name]
+        assert entity.dxf.color == (layer.color if options.dxf_version is DxfVersion.R12 else BYLAYER)

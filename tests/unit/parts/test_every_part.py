@@ -12,6 +12,7 @@ from jiggen.design.fittings import LocateFrom
 from jiggen.design.model import EndShape, Given, PartialFret
 from jiggen.errors import LimitError
 from jiggen.geometry.measure import bounds, flatten
+from jiggen.job import Order, fit_out_workshop, lay_on_sheets
 from jiggen.layout.neck import lay_out
 from jiggen.parts.catalogue import CATALOGUE
 from jiggen.parts.model import Bench, Role
@@ -250,10 +251,18 @@ def test_plan_template_shows_the_whole_spec():
         "64.00 mm",
         "18",
         "6",
-        neck_of(wren()).id,
-        "2026-11-25",
     ):
         assert expected in words
+
+
+def test_tag_of_the_plan_template_says_which_design_it_is_and_of_when():
+    neck = neck_of(wren())
+    made = lay_on_sheets(
+        [one("plan-template", wren())], neck, fit_out_workshop(neck.spec.make, Order())
+    ).sheets[0]
+    tag = next(mark.feature for mark in made.marks_of_part("plan-template") if mark.feature.id == "tag")
+    assert neck.id in tag.text
+    assert "2026-11-25" in tag.text
 
 
 def test_slot_guide_notches_stand_at_the_frets_and_fit_the_pin():
