@@ -1,6 +1,6 @@
 """From a worked-out neck to proven files, as named steps. The command line and scripts call these."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from importlib import import_module
 from pathlib import Path
@@ -408,23 +408,32 @@ def _written(neck: Neck, sheet_set: SheetSet, order: Order, hands: Hands = ALONE
     from jiggen.export.formats import encode_job
     from jiggen.export.manifest import FILE_NAME as MANIFEST
     from jiggen.export.writer import Job, ProofTold
-    from jiggen.proof.prove import prove_files
+    from jiggen.proof.manifest import read_manifest
+    from jiggen.proof.prove import Proving
 
     reports: list[Report] = []
 
-    def judge(files: Mapping[str, bytes]) -> ProofTold:
+    def judge(described: bytes, files: Mapping[str, bytes]) -> Callable[[Mapping[str, bytes]], ProofTold]:
         if not order.proof:
-            return ProofTold(verdict=NOT_PROVED)
+            return lambda _: ProofTold(verdict=NOT_PROVED)
+        alone: Mapping[str, bytes] = {}
         if order.formats and PROVED_FORMATS.isdisjoint(order.formats):
             # The proof reads DXF and SVG. Where neither is wanted, the sheets are written once more for it alone.
-            files = encode_job(replace(job, options=replace(job.options, plan=False)), ("svg",))
-        others = {name: data for name, data in files.items() if name != MANIFEST}
-        report = prove_files(files[MANIFEST], others, hands=hands)
-        if not report.ok:
-            raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
-        reports.append(report)
-        head, rows = report.summary()
-        return ProofTold(verdict=report.verdict(), head=head, rows=rows)
+            files = alone = encode_job(replace(job, options=replace(job.options, plan=False)), ("svg",))
+            described = alone[MANIFEST]
+        proving = Proving(read_manifest(described), files, hands)
+
+        def told(written: Mapping[str, bytes]) -> ProofTold:
+            final = alone or written
+            others = {name: data for name, data in final.items() if name != MANIFEST}
+            report = proving.report(read_manifest(final[MANIFEST]).hashes, others)
+            if not report.ok:
+                raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
+            reports.append(report)
+            head, rows = report.summary()
+            return ProofTold(verdict=report.verdict(), head=head, rows=rows)
+
+        return told
 
     job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options, hands=hands)
     files = encode_job(job, order.formats, judge=judge)

@@ -13,7 +13,7 @@ from jiggen.export.pdf import plan_as_pdf, sheets_as_pdf, tiles_as_pdf
 from jiggen.export.png import plan_as_png, preview_as_png
 from jiggen.export.svg import sheets_as_svg
 from jiggen.export.ticket import ticket_as_html
-from jiggen.export.writer import Job, ProofTold, Writer
+from jiggen.export.writer import Content, Job, ProofTold, Writer
 
 #: What writes each format, in the order in which files are listed.
 WRITERS: Mapping[str, tuple[Writer, ...]] = MappingProxyType(
@@ -36,8 +36,9 @@ BEGUN_FIRST: tuple[Writer, ...] = (preview_as_png, plan_as_png)
 #: Those that are written last, since they tell what the proof found in the others.
 AFTER_PROOF: tuple[Writer, ...] = (ticket_as_html,)
 
-#: Looks at files, their manifest among them, and tells what it found.
-Judge = Callable[[Mapping[str, bytes]], ProofTold]
+#: Looks at the files of sheets while others are written, given all of the manifest but its list of files. What it
+#: returns is called with all files, the manifest among them, and tells what was found.
+Judge = Callable[[bytes, Mapping[str, bytes]], Callable[[Mapping[str, bytes]], ProofTold]]
 
 
 def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = None) -> dict[str, bytes]:
@@ -46,7 +47,7 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
     Args:
         job: What is to be written.
         formats: Words from `FORMATS`, in any order; empty: all of them.
-        judge: Called once with the files that can be proved; what it tells goes into those that are written last.
+        judge: Looks at the files; what it tells goes into those that are written last.
 
     Raises:
         InputError: If a format is not known.
@@ -68,23 +69,28 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
     if not job.options.plan:
         writers = [each for each in writers if each not in PLAN_WRITERS]
     early = [writer for writer in writers if writer not in AFTER_PROOF]
-    files = _files_of(early, job)
-    described = manifest.describe(job.sheet_set, files)
+    contents = _contents_of(early, job)
+    described = manifest.describe(job.sheet_set, contents)
     if judge is not None:
-        told = judge({**files, manifest.FILE_NAME: manifest.with_files(described, files)})
+        there = {name: content for name, content in contents.items() if isinstance(content, bytes)}
+        judged = judge(manifest.with_files(described, {}), there)
+        files = _whole(contents)
+        told = judged({**files, manifest.FILE_NAME: manifest.with_files(described, files)})
         job = replace(job, proof=told)
-    files |= _files_of([writer for writer in writers if writer in AFTER_PROOF], job)
+    else:
+        files = _whole(contents)
+    files |= _whole(_contents_of([writer for writer in writers if writer in AFTER_PROOF], job))
     files[manifest.FILE_NAME] = manifest.with_files(described, files)
     return files
 
 
-def _files_of(writers: Sequence[Writer], job: Job) -> dict[str, bytes]:
-    """Returns what writers write, in their order, whichever of them was begun first."""
-    written = {
+def _contents_of(writers: Sequence[Writer], job: Job) -> dict[str, Content]:
+    """Returns what writers yield, in their order, whichever of them was begun first."""
+    begun = {
         writer: list(writer(job)) for writer in sorted(writers, key=lambda each: each not in BEGUN_FIRST)
     }
-    return {
-        name: content if isinstance(content, bytes) else content()
-        for writer in writers
-        for name, content in written[writer]
-    }
+    return {name: content for writer in writers for name, content in begun[writer]}
+
+
+def _whole(contents: Mapping[str, Content]) -> dict[str, bytes]:
+    return {name: content if isinstance(content, bytes) else content() for name, content in contents.items()}

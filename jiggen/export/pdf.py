@@ -5,6 +5,7 @@ Source: ISO 32000-1:2008, sections 7.7 for the document, 8.4 for graphics state,
 """
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 from typing import assert_never
 
 from jiggen import __version__
@@ -14,7 +15,7 @@ from jiggen.export.numbers import DECIMALS, LETTERING_DECIMALS, number
 from jiggen.export.pdf_file import PdfFile, information, references, text_string
 from jiggen.export.pdf_font import FontBuilder
 from jiggen.export.pdf_paths import POINTS_PER_MM, path_operators
-from jiggen.export.writer import Job, sheet_file_name
+from jiggen.export.writer import Content, Job, sheet_file_name
 from jiggen.geometry.box import Box
 from jiggen.parts.model import Role
 from jiggen.sheets.model import Sheet
@@ -23,20 +24,20 @@ from jiggen.sheets.model import Sheet
 PAGE_DECIMALS = 3
 
 
-def sheets_as_pdf(job: Job) -> Iterator[tuple[str, bytes]]:
+def sheets_as_pdf(job: Job) -> Iterator[tuple[str, Content]]:
     """Yields each sheet on a page of its own size, one layer for each operation, nothing else."""
     for sheet in job.sheet_set.sheets:
-        yield sheet_file_name(sheet.number, "pdf"), encode_sheet(sheet)
+        yield sheet_file_name(sheet.number, "pdf"), partial(encode_sheet, sheet)
 
 
-def plan_as_pdf(job: Job) -> Iterator[tuple[str, bytes]]:
+def plan_as_pdf(job: Job) -> Iterator[tuple[str, Content]]:
     """Yields the working plan on one long page."""
-    yield "plan.pdf", encode_pages([job.plan], **_facts(job))
+    yield "plan.pdf", lambda: encode_pages([job.plan], **_facts(job))
 
 
-def tiles_as_pdf(job: Job) -> Iterator[tuple[str, bytes]]:
+def tiles_as_pdf(job: Job) -> Iterator[tuple[str, Content]]:
     """Yields the plan in tiles, with an index page, for a printer that holds no more than a sheet."""
-    yield "plan-tiles.pdf", encode_pages(tile_pages(job.plan, job.options.paper), **_facts(job))
+    yield "plan-tiles.pdf", lambda: encode_pages(tile_pages(job.plan, job.options.paper), **_facts(job))
 
 
 def _facts(job: Job) -> dict[str, str]:

@@ -55,7 +55,7 @@ class Job:
         return draw_plan(self.layout, self.setup, design_id=self.sheet_set.design_id)
 
 
-#: The bytes of a file, or what gives them, once, when somebody else may be at it meanwhile.
+#: The bytes of a file, or what gives them, once: when somebody else may be at it meanwhile, or nobody waits for it.
 Content = bytes | Callable[[], bytes]
 
 

@@ -1,7 +1,7 @@
 """The proof: reads a job's files back, measures what they would make, and reports. Shares no code with the writers."""
 
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Protocol
@@ -66,6 +66,10 @@ def prove_files(manifest_bytes: bytes, files: Mapping[str, bytes], *, hands: Han
     return _prove(read_manifest(manifest_bytes), files, hands)
 
 
+def _prove(manifest: Manifest, files: Mapping[str, bytes], hands: Hands = ALONE) -> Report:
+    return Proving(manifest, files, hands).report(manifest.hashes, files)
+
+
 def prove_edited(folder: Path, path: Path) -> Report:
     """Proves a file that was edited elsewhere: what changed, and whether the parts it makes still serve.
 
@@ -106,33 +110,59 @@ def _manifest_of(folder: Path) -> bytes:
     return path.read_bytes()
 
 
-def _prove(manifest: Manifest, files: Mapping[str, bytes], hands: Hands = ALONE) -> Report:
-    findings = [*compare_hashes(manifest.hashes, files), *placed_twice(manifest.sheets)]
-    begun: list[tuple[str, WantedSheet, Callable[[], Seen]]] = []
-    for sheet in manifest.sheets:
-        proof = SheetProof(sheet)
-        findings += proof.findings
-        readable = [name for name in sheet.files if Path(name).suffix.lower() in _READERS]
-        if not readable:
-            message = f"sheet {sheet.number} has no DXF or SVG, so nothing of it was measured"
-            findings.append(Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME))
-        for name in readable:
-            if name in files:
-                begun.append((name, sheet, hands.take(_prove_file, proof, name, files[name])))
-            elif name not in manifest.hashes:
-                message = "a sheet's file is not there"
-                findings.append(Finding(fault=Fault.MISSING_FILE, message=message, file=name))
-    rows: list[Row] = []
-    looks: dict[str, list[Look]] = {}
-    for name, sheet, result in begun:
-        seen = result()
-        rows += seen.rows
-        findings += seen.findings
-        if manifest.wholes:  # else all that was seen need not be kept
-            looks.setdefault(Path(name).suffix.lower(), []).append(Look(name, sheet, seen))
-    for of_one_format in looks.values():
-        rows += put_together(manifest, of_one_format)
-    return Report(rows=tuple(rows), findings=gathered(findings))
+class Proving:
+    """The proof of a job under way, so that its files are looked at while others are still being written.
+
+    Args:
+        manifest: What the files are to hold; the list of files with their checksums need not be there yet.
+        files: The bytes of those that hold sheets, by name.
+        hands: Who may help.
+    """
+
+    def __init__(self, manifest: Manifest, files: Mapping[str, bytes], hands: Hands = ALONE) -> None:
+        self._manifest = manifest
+        self._proofs = [SheetProof(sheet) for sheet in manifest.sheets]
+        self._begun = {
+            name: hands.take(_prove_file, proof, name, files[name])
+            for proof in self._proofs
+            for name in _readable(proof.sheet)
+            if name in files
+        }
+
+    def report(self, hashes: Mapping[str, str], files: Mapping[str, bytes]) -> Report:
+        """Returns the report, once all files are there.
+
+        Args:
+            hashes: SHA-256 of all files, by name, as the manifest has them.
+            files: The bytes of all other files than the manifest, by name.
+        """
+        manifest = self._manifest
+        findings = [*compare_hashes(hashes, files), *placed_twice(manifest.sheets)]
+        rows: list[Row] = []
+        looks: dict[str, list[Look]] = {}
+        for proof in self._proofs:
+            sheet = proof.sheet
+            findings += proof.findings
+            if not _readable(sheet):
+                message = f"sheet {sheet.number} has no DXF or SVG, so nothing of it was measured"
+                findings.append(Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME))
+            for name in _readable(sheet):
+                if name in self._begun:
+                    seen = self._begun[name]()
+                    rows += seen.rows
+                    findings += seen.findings
+                    if manifest.wholes:  # else all that was seen need not be kept
+                        looks.setdefault(Path(name).suffix.lower(), []).append(Look(name, sheet, seen))
+                elif name not in hashes:
+                    message = "a sheet's file is not there"
+                    findings.append(Finding(fault=Fault.MISSING_FILE, message=message, file=name))
+        for of_one_format in looks.values():
+            rows += put_together(manifest, of_one_format)
+        return Report(rows=tuple(rows), findings=gathered(findings))
+
+
+def _readable(sheet: WantedSheet) -> list[str]:
+    return [name for name in sheet.files if Path(name).suffix.lower() in _READERS]
 
 
 def _prove_file(proof: SheetProof, name: str, data: bytes) -> Seen:
