@@ -11,6 +11,7 @@ from jiggen.design.model import (
     PartialFret,
     WidthAt,
 )
+from jiggen.errors import InputError
 from jiggen.profiles import read_text
 from jiggen.tables.document import Entry
 from jiggen.tables.kinds import (
@@ -31,7 +32,10 @@ def fret_rule() -> Kind:
 
     def read(entry: Entry) -> tuple[FretRule, str]:
         def read_scl(name: str) -> str:
-            return read_text(Path(entry.document.file).parent / name)
+            try:
+                return read_text(Path(entry.document.file).parent / name, what="a scale file")
+            except InputError as error:
+                raise error.at(f"{entry.where}, {error.where}") from error
 
         return fret_rule_from(entry.value, where=entry.where, read_scl=read_scl), ""
 

@@ -82,12 +82,13 @@ def _check_width(layout: Layout, band: float) -> None:
 
 def _fret_line(fret: FretLine, band: float) -> Feature | None:
     """A fret's line from both ends to the band; None where a partial fret lies wholly in the band."""
-    paths = [
-        segment(end, Point(x_at(fret.line, side), side))
-        for end in (fret.line.start, fret.line.end)
-        for side in (-band, band)
-        if side * end.y > 0.0 and abs(end.y) > band + _LEAST_LINE
-    ]
+    ends: tuple[Point, ...] = (fret.line.start, fret.line.end)
+    inner = band
+    if fret.line.start.y * fret.line.end.y > 0.0:  # a partial fret on one side of the centre line
+        near, far = sorted(ends, key=lambda end: abs(end.y))
+        ends, inner = (far,), max(band, abs(near.y))
+    ys = [(end, math.copysign(inner, end.y)) for end in ends if abs(end.y) > inner + _LEAST_LINE]
+    paths = [segment(end, Point(x_at(fret.line, y), y)) for end, y in ys]
     if not paths:
         return None
     return Feature(id=f"fret.{fret.number}", role=Role.LINE, paths=tuple(paths), datum=fret.line)

@@ -112,9 +112,11 @@ def _tag_like(spec: Spec) -> str:
     make = spec.make
     items = (
         f"{spec.design.name} DDDD-DDDD",
-        "3 mm extruded acrylic",
+        "0.6 mm hardwood veneer",
         "kerf 0.20",
-        "size ×1.00000" if make.cut_degc or make.use_degc or make.cut_humidity or make.use_humidity else "",
+        "size ×1.00000/1.00000"
+        if make.cut_degc or make.use_degc or make.cut_humidity or make.use_humidity
+        else "",
         "cut 20 use 20 °C" if make.cut_degc or make.use_degc else "",
         "cut 50 use 50 % RH" if make.cut_humidity or make.use_humidity else "",
         "marks under",

@@ -189,7 +189,7 @@ CATALOGUE = (
         title=inlay_guides.SIDE_TITLE,
         about="strip with holes that lead the drill for the position dots on the board's edge",
         build=inlay_guides.side_dot_guide,
-        unsuited=inlay_guides.unsuited,
+        unsuited=inlay_guides.side_unsuited,
         needs=("inlays.side_diameter",),
     ),
     Entry(

@@ -29,6 +29,7 @@ _GAP = 1.5
 _TICK = 7.0  # of a fret's line in from the edge
 _APART = 0.75  # from the middle of a double side dot to the middle between both, in diameters
 _STRIP_CORNER = 0.5
+_LEAST_WEB = 0.5  # from a hole to the strip's upper side
 
 
 def unsuited(neck: Neck) -> str:
@@ -40,6 +41,20 @@ def _drill(layout: Layout, dot: float) -> float:
     """Diameter of the hole for a dot: that of a bushing if there are any, else of the dot, which the drill has too."""
     tools = layout.spec.tools
     return (tools.bushing.value if tools.bushing else dot) + tools.pin_clearance.value
+
+
+def side_unsuited(neck: Neck) -> str:
+    """Tells why a neck cannot have the strip for its edge; empty when it can."""
+    inlays = neck.spec.inlays
+    if unsuited(neck) or inlays.side_diameter is None or inlays.side_depth is None:
+        return unsuited(neck)  # the missing number is named as one that is needed
+    diameter, down = _drill(neck.layout, inlays.side_diameter.value), inlays.side_depth.value
+    if down >= diameter / 2.0 + _LEAST_WEB:
+        return ""
+    return (
+        f"its holes are {diameter:.2f} mm wide, and would run out of its upper side, only {down:.2f} mm above their"
+        " middle: leave out tools.bushing, or give thinner ones"
+    )
 
 
 def inlay_guide(neck: Neck, bench: Bench) -> tuple[Part, ...]:
@@ -101,7 +116,8 @@ def _board(layout: Layout) -> Iterator[Feature]:
     yield scored("board-start", start.start, start.end)
     yield scored("board-end", end.start, end.end)
     for fret in layout.frets:
-        run = (fret.line.end - fret.line.start).unit() * _TICK
+        whole = fret.line.end - fret.line.start  # of a partial fret it may be shorter than two ticks
+        run = whole.unit() * min(_TICK, (whole.length() - _GAP) / 2.0)
         yield scored(f"fret.{fret.number}.bass", fret.line.start, fret.line.start + run)
         yield scored(f"fret.{fret.number}.treble", fret.line.end - run, fret.line.end)
 

@@ -99,6 +99,8 @@ def _profile(outline: Sequence[Floats], lie: Lie, gap_mm: float, column_mm: floa
     top, bottom = np.full(count, -np.inf), np.full(count, np.inf)
     for chain in outline:
         _reach(_turned(chain, lie.turn), left, right, top, bottom)
+    # what hangs over the edge, and is refused as soon as the part is checked, takes all of its columns
+    top[np.isinf(top)], bottom[np.isinf(bottom)] = lie.box.high.y, lie.box.low.y
     high = np.floor(((lie.box.high.y - top) * STEPS_PER_MM).round(4))
     low = np.ceil(((lie.box.high.y - bottom + 2.0 * half) * STEPS_PER_MM).round(4))
     # where the part stands highest, chords and rounding may leave it a step off its box

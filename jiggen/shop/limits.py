@@ -163,8 +163,12 @@ class Finding:
     @property
     def where(self) -> str:
         """Which place of which part, in words."""
-        beside = f" and {self.other}" if self.other else ""
-        return f"part {self.part}, feature {self.feature}{beside}"
+        return f"part {self.part}, feature {self.concerns}"
+
+    @property
+    def concerns(self) -> str:
+        """Which feature, and which other."""
+        return f"{self.feature} and {self.other}" if self.other else self.feature
 
     @property
     def got(self) -> str:
@@ -192,7 +196,7 @@ def told(findings: Sequence[Finding]) -> Iterator[str]:
         if len(alike) == 1:
             yield str(first)
             continue
-        features = named([each.feature for each in alike])
+        features = named([each.concerns for each in alike])
         size = "" if first.measured_mm is None else f"{first.measured_mm:.2f} mm: "
         yield (
             f"{first.severity} {first.name}: part {first.part}, features {features}: {size}{first.limit.about};"

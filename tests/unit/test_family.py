@@ -112,6 +112,33 @@ def test_patterns_moulds_and_windows_are_proved_on_a_router(name, parts):
     assert report.ok, report.text()
 
 
+def test_all_that_climate_and_material_put_on_a_tag_has_room_on_every_part():
+    design = load(INSTRUMENTS / "steel-string-14-fret.toml")
+    climate = {"cut_humidity": 30.0, "use_humidity": 70.0, "cut_degc": 35.0, "use_degc": 5.0}
+    make = replace(design.make, **{name: Given(value) for name, value in climate.items()})
+    sheets = draw_up(work_out(replace(design, make=make)), Order(parts=(ALL,), material="veneer-0.6"))
+    tags = {
+        each.feature.text
+        for sheet in sheets.sheets
+        for placed in sheet.placements
+        for each in placed.cut_part.features
+        if each.feature.id == "tag"
+    }
+    assert any("cut 30 use 70 % RH" in " ".join(tag.split("\n")) for tag in tags)
+
+
+def test_bushings_too_wide_for_the_side_dots_leave_all_other_parts():
+    design = load(INSTRUMENTS / "wren.toml")
+    neck = work_out(replace(design, tools=replace(design.tools, bushing=Given(8.0))))
+    named = [entry.name for entry in choose((ALL,), neck, where="--only")]
+    assert "side-dot-guide" not in named
+    assert "inlay-guide" in named
+    with pytest.raises(
+        LimitError, match=r"its holes are 8.05 mm wide, and would run out of its upper side, only 3.00"
+    ):
+        choose(("side-dot-guide",), neck, where="--only")
+
+
 def test_only_the_standard_set_is_made_when_nobody_names_parts():
     names = [entry.name for entry in choose((), neck_of("wren"), where="test")]
     assert names == ["plan-template", "fret-slot-guide", "saw-guide", "nut-rule"]

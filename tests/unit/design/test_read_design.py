@@ -108,6 +108,14 @@ def test_bare_numbers_take_the_unit_of_the_file_and_show_it() -> None:
     assert design.gauges == Given((0.3, 1.0), "chosen", "0.3 mm, 1 mm")
 
 
+def test_a_scale_file_that_is_not_there_is_told_with_the_line_that_names_it() -> None:
+    (fault,) = faults(
+        'schema = "jiggen-design/1"\nname = "Wren"\n[neck]\nfret-rule = { scl = "young.scl" }\n'
+    )
+    assert fault.startswith("wren.toml, line ")
+    assert fault.endswith("neck.fret-rule, young.scl: got no such file, expected a scale file")
+
+
 def test_a_file_full_of_mistakes_is_told_of_all_of_them() -> None:
     text = """\
 schema = "jiggen-design/2"

@@ -8,7 +8,7 @@ from support.furnished import furnished
 from support.specs import neck_of, wren
 
 from jiggen.design.fittings import Bridge, LocateFrom, TrussRod
-from jiggen.design.model import Given, Tools
+from jiggen.design.model import Given, PartialFret, Tools
 from jiggen.errors import LimitError
 from jiggen.geometry.measure import bounds
 from jiggen.layout.bridge import place_bridge, string_holes
@@ -58,6 +58,22 @@ def test_board_template_is_the_board():
     assert part.outline == layout.board
     for fret in layout.frets:
         assert features[f"fret.{fret.number}"].datum == fret.line
+
+
+def test_a_fret_under_few_strings_of_one_side_is_drawn_once():
+    spec = furnished(
+        wren(partial_frets=(PartialFret(fret=17, strings=(1, 2)), PartialFret(fret=18, strings=(6,))))
+    )
+    for build in (board_template.board_template, inlay_guides.inlay_guide):
+        _, features = made(build, spec)
+        for number in (17, 18):
+            mine = [paths for id, each in features.items() if f"fret.{number}" in id for paths in each.paths]
+            reach = sorted(sorted((path.start.y, path.end.y)) for path in mine)
+            assert reach
+            assert all(before[1] < after[0] for before, after in pairwise(reach)), (build, number, reach)
+            fret = next(each for each in lay_out(spec).frets if each.number == number)
+            ends = sorted((fret.line.start.y, fret.line.end.y))
+            assert ends[0] - MICRON <= reach[0][0] <= reach[-1][1] <= ends[1] + MICRON
 
 
 def test_locating_pins_stand_in_slots_clear_of_dots_and_of_the_end():

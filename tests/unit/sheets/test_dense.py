@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from jiggen.geometry.box import Box
 from jiggen.geometry.similarity import IDENTITY
 from jiggen.sheets.dense import Ground, Nester, Packing
-from jiggen.sheets.profile import Profile
+from jiggen.sheets.profile import Profile, _profile
 from jiggen.sheets.room import Lie
 
 LIE = Lie(turn=IDENTITY, box=Box.of_size(1.0, 1.0))
@@ -113,3 +113,11 @@ def test_the_order_that_is_found_is_the_same_on_every_machine():
     rows = [(3 + 7 * n % 9, n % 4, 3 + 5 * n % 11, n % 2 == 0) for n in range(40)]
     ground = Ground(30, 40, parts_of(rows))
     assert Nester([ground] * 40).best(20_000_000).score == (0, 3600, 6)
+
+
+def test_what_hangs_over_the_edge_takes_its_columns_whole():
+    edge = np.array([(0.0, 0.0), (50.0, 0.0), (50.0, 30.0), (0.0, 30.0), (0.0, 0.0)])
+    lie = Lie(turn=IDENTITY, box=Box.of_size(60.0, 30.0))  # with a hole that reaches 10 mm past it
+    profile = _profile([edge], lie, 5.0, 1.0)
+    assert (profile.high == 0).all()
+    assert (profile.low == profile.depth).all()

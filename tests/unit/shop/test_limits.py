@@ -204,6 +204,13 @@ def test_findings_that_are_alike_are_told_in_one_sentence():
     assert other.startswith("warning small-lettering: part plate, feature word: 1.50 mm at ")
 
 
+def test_webs_that_are_alike_are_named_with_both_sides():
+    (one,) = told_in_words(findings(hole("a", 60.0, 10.0), hole("b", 71.0, 10.0), hole("c", 82.0, 10.0)))
+    assert one.startswith(
+        "warning narrow-web: part plate, features a and b, b and c: 1.00 mm: less than half"
+    )
+
+
 def test_errors_can_be_raised_and_warnings_cannot():
     found = findings(hole("a", 60.0, 10.0), hole("b", 70.2, 10.0), hole("pin", 100.0, 1.0))
     (error,) = errors_of(found)
