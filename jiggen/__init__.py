@@ -16,8 +16,9 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from jiggen.errors import ConflictError, InputError, JiggenError, LimitError
-    from jiggen.job import Made, Order, make
+    from jiggen.job import Made, make
     from jiggen.layout.worked_neck import Neck
+    from jiggen.prepare import Order
     from jiggen.proof.prove import prove
     from jiggen.reckon import load, work_out
 
@@ -44,7 +45,7 @@ _HOMES = {
     "LimitError": "jiggen.errors",
     "Made": "jiggen.job",
     "Neck": "jiggen.layout.worked_neck",
-    "Order": "jiggen.job",
+    "Order": "jiggen.prepare",
     "load": "jiggen.reckon",
     "make": "jiggen.job",
     "prove": "jiggen.proof.prove",

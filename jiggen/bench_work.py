@@ -8,20 +8,12 @@ from typing import TYPE_CHECKING
 from jiggen.design.accuracy import limits_of
 from jiggen.design.model import Design, MarkFace
 from jiggen.export.slug import slug
-from jiggen.job import (
-    Made,
-    Order,
-    bench_of,
-    cut_parts_of,
-    draw_parts,
-    fit_out_workshop,
-    lay_on_sheets,
-    make_of,
-)
+from jiggen.job import Made, make_of
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import ALL, CATALOGUE
 from jiggen.parts.coupon import coupon
 from jiggen.parts.model import name_of_whole
+from jiggen.prepare import Order, bench_of, cut_parts_of, draw_parts, fit_out_workshop, lay_on_sheets
 from jiggen.reckon import work_out
 from jiggen.shop.workshop import Workshop
 

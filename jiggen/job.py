@@ -1,232 +1,28 @@
-"""From a worked-out neck to proven files, as named steps. The command line and scripts call these."""
+"""From a design to proven files: sheets written, read back and saved. The command line and scripts call this."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
 
-from jiggen import __version__
-from jiggen.design.model import Design, Make, Stock
-from jiggen.design.spec import Spec
-from jiggen.errors import JiggenError, raise_all
-from jiggen.export.options import DEFAULTS, Options
+from jiggen.design.model import Design
 from jiggen.export.save import Saved, foresee_job, save_job
 from jiggen.export.slug import slug
 from jiggen.hands import ALONE, Hands
 from jiggen.layout.worked_neck import Neck
-from jiggen.parts.catalogue import choose
-from jiggen.parts.model import Bench, Part
-from jiggen.profiles import find
+from jiggen.prepare import Order, draw_up
 from jiggen.proof.report import Report
 from jiggen.reckon import work_out
-from jiggen.sheets.check import check_sheet_room
 from jiggen.sheets.cost import cost_of_sheet
-from jiggen.sheets.in_pieces import in_pieces
 from jiggen.sheets.leftover import usage_line
-from jiggen.sheets.model import Member, SheetSet
-from jiggen.sheets.nest import nest
+from jiggen.sheets.model import SheetSet
 from jiggen.sheets.story import cutting_lines, nested_lines, piece_lines
-from jiggen.shop.check import check_part
-from jiggen.shop.compensate import compensate
-from jiggen.shop.limits import allowed, errors_of
-from jiggen.shop.model import CutPart
-from jiggen.shop.read import machine_from_profile, material_from_profile
 from jiggen.shop.story import growth_lines, mirrored_line
-from jiggen.shop.tag import tag_of
-from jiggen.shop.workshop import Workshop, fit_out
-from jiggen.splitting.split import IN_ONE, Wish, check_names
 
-__all__ = [
-    "NOT_PROVED",
-    "Made",
-    "Order",
-    "UnprovenError",
-    "Written",
-    "cut_parts_of",
-    "draw_parts",
-    "draw_up",
-    "fit_out_workshop",
-    "laid",
-    "lay_on_sheets",
-    "make",
-    "make_of",
-    "ready_to_help",
-    "write_up",
-]
-
-DEFAULT_MATERIAL, DEFAULT_MACHINE = "cast-acrylic-3", "large-laser"
 #: What is said of files that were not proved.
 NOT_PROVED = "not proved: nobody has read these files back and measured them"
 #: Words for the formats that the proof can read back.
 PROVED_FORMATS = frozenset({"dxf", "svg"})
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Order:
-    """What is asked of a run beyond the design itself; what is empty is taken from the design, then the defaults.
-
-    Attributes:
-        parts: Names of parts.
-        material: Name of a material profile.
-        machine: Name of a machine profile.
-        stock: Sheets at hand.
-        allow: Names of warnings that the maker has seen.
-        formats: Words for formats, such as `dxf` and `svg`; empty: all.
-        options: How the files are written.
-        proof: Whether the files are read back and measured before they are saved.
-        tab_width_mm: Of tabs that hold parts in the sheet; None: as the machine's profile says.
-        pieces: How parts are divided that are too large for the bed.
-    """
-
-    parts: tuple[str, ...] = ()
-    material: str = ""
-    machine: str = ""
-    stock: tuple[Stock, ...] = ()
-    formats: tuple[str, ...] = ()
-    allow: tuple[str, ...] = ()
-    options: Options = DEFAULTS
-    proof: bool = True
-    tab_width_mm: float | None = None
-    pieces: Wish = field(default_factory=Wish)
-
-
-def fit_out_workshop(make: Make, order: Order) -> Workshop:
-    """Returns the workshop that a design and an order ask for.
-
-    Raises:
-        JiggenError: If a material or a machine is not known, or the one must not go on the other.
-    """
-    material = material_from_profile(find("materials", order.material or make.material or DEFAULT_MATERIAL))
-    machine = machine_from_profile(find("machines", order.machine or make.machine or DEFAULT_MACHINE))
-    if order.tab_width_mm is not None:
-        machine = replace(machine, tab_width_mm=order.tab_width_mm or None)
-    return fit_out(material, machine, replace(make, stock=order.stock or make.stock))
-
-
-def draw_up(neck: Neck, order: Order) -> SheetSet:
-    """Returns the sheets to cut: parts drawn, made the right size for machine and material, and laid on stock.
-
-    Raises:
-        JiggenError: If a part, a material or a machine is not known, or a part cannot be made or does not fit.
-    """
-    workshop = fit_out_workshop(neck.spec.make, order)
-    parts = draw_parts(neck, order, workshop)
-    return lay_on_sheets(parts, neck, workshop, allow=order.allow, pieces=order.pieces)
-
-
-def bench_of(workshop: Workshop) -> Bench:
-    """Returns what a part must know of where it is made and used."""
-    return Bench(
-        smallest_lettering_mm=workshop.machine.smallest_lettering_mm,
-        thickness_mm=workshop.material.thickness_mm,
-    )
-
-
-def draw_parts(neck: Neck, order: Order, workshop: Workshop) -> list[Part]:
-    """Returns the parts that are asked for, at finished size.
-
-    Raises:
-        JiggenError: If a part is not known, or cannot be drawn for this neck.
-    """
-    bench = bench_of(workshop)
-    where = "--only" if order.parts else "make.parts"
-    entries = choose(order.parts or neck.spec.make.parts, neck, where=where)
-    return [part for entry in entries for part in entry.build(neck, bench)]
-
-
-def lay_on_sheets(
-    parts: Sequence[Part],
-    neck: Neck,
-    workshop: Workshop,
-    *,
-    allow: Sequence[str] = (),
-    pieces: Wish = IN_ONE,
-) -> SheetSet:
-    """Returns parts as they must be cut, laid on sheets and checked against what machine and sheet can take.
-
-    Args:
-        parts: At finished size.
-        neck: That they were drawn from.
-        workshop: How they are made.
-        allow: Names of warnings that the maker has seen.
-        pieces: How parts are divided that are too large for the bed; when left out, they are not.
-
-    Raises:
-        JiggenError: If a part cannot be made, does not fit or breaks a limit; all that is wrong with all parts.
-    """
-    cut_parts = cut_parts_of(parts, neck, workshop, pieces)
-    return laid(cut_parts, neck.spec, neck.id, workshop, allow=allow)
-
-
-def cut_parts_of(parts: Sequence[Part], neck: Neck, workshop: Workshop, pieces: Wish) -> list[CutPart]:
-    """Returns parts as they must be cut, each with its tag; those that are too large for the bed in pieces.
-
-    Args:
-        parts: At finished size.
-        neck: That they were drawn from.
-        workshop: How they are made.
-        pieces: How parts are divided.
-
-    Raises:
-        JiggenError: If a part cannot be made; all that is wrong with all parts.
-    """
-
-    def cut(part: Part) -> CutPart:
-        tag = tag_of(part, workshop, spec=neck.spec, identity=neck.id, version=__version__)
-        return compensate(part, workshop, tag)
-
-    check_names(pieces, [part.name for part in parts])
-    errors: list[JiggenError] = []
-    cut_parts: list[CutPart] = []
-    for part in parts:
-        try:
-            cut_parts += in_pieces(part, neck.spec, workshop, pieces, cut)
-        except JiggenError as error:
-            errors.append(error)
-    raise_all(errors)
-    return cut_parts
-
-
-def laid(
-    cut_parts: Sequence[CutPart],
-    spec: Spec,
-    identity: str,
-    workshop: Workshop,
-    *,
-    allow: Sequence[str] = (),
-    members: Sequence[Member] = (),
-) -> SheetSet:
-    """Returns parts laid on sheets, and checked against what machine and sheet can take.
-
-    Args:
-        cut_parts: As they must be cut.
-        spec: What the whole is called, and how accurate it is to be.
-        identity: Id of the design, or of a class of them.
-        workshop: How they are made.
-        allow: Names of warnings that the maker has seen.
-        members: The designs of a class, when the parts are those of several.
-
-    Raises:
-        JiggenError: If a part does not fit or breaks a limit; all that is wrong with all parts.
-    """
-    sheets = nest(cut_parts, workshop.machine, workshop.stock)
-    findings = allowed(
-        (
-            *(finding for part in cut_parts for finding in check_part(part, workshop)),
-            *(finding for sheet in sheets for finding in check_sheet_room(sheet)),
-        ),
-        allow,
-        where="--allow",
-    )
-    raise_all(errors_of(findings))
-    return SheetSet(
-        spec=spec,
-        design_id=identity,
-        workshop=workshop,
-        sheets=sheets,
-        findings=findings,
-        members=tuple(members),
-    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,9 +14,9 @@ from pathlib import Path
 from jiggen.design.model import Given, MarkFace
 from jiggen.export.png import BORDER_MM, encode_preview
 from jiggen.geometry.box import around
-from jiggen.job import Order, draw_parts, fit_out_workshop, lay_on_sheets
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import CATALOGUE, Entry
+from jiggen.prepare import Order, draw_parts, fit_out_workshop, lay_on_sheets
 from jiggen.reckon import load, work_out
 from jiggen.sheets.model import Sheet
 from jiggen.units import MM_PER_INCH

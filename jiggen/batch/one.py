@@ -9,7 +9,8 @@ from jiggen.batch.record import Kept, manifest_checksum, mark_of
 from jiggen.design.model import Design
 from jiggen.errors import JiggenError
 from jiggen.export.slug import slug
-from jiggen.job import NOT_PROVED, Order, UnprovenError, draw_up, fit_out_workshop, make_of
+from jiggen.job import NOT_PROVED, UnprovenError, make_of
+from jiggen.prepare import Order, draw_up, fit_out_workshop
 from jiggen.reckon import work_out
 from jiggen.shop.limits import told
 

@@ -19,7 +19,8 @@ from jiggen.export.class_page import ClassRow, SheetRow, class_page
 from jiggen.export.save import write_file
 from jiggen.export.slug import slug
 from jiggen.hands import processes
-from jiggen.job import Order, ready_to_help
+from jiggen.job import ready_to_help
+from jiggen.prepare import Order
 
 T = TypeVar("T")
 R = TypeVar("R")

@@ -10,8 +10,9 @@ from jiggen.batch.record import Kept, manifest_checksum, mark_of
 from jiggen.design.model import Design
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.slug import slug
-from jiggen.job import Order, UnprovenError, cut_parts_of, draw_parts, fit_out_workshop, laid, make_of
+from jiggen.job import UnprovenError, make_of
 from jiggen.layout.worked_neck import Neck
+from jiggen.prepare import Order, cut_parts_of, draw_parts, fit_out_workshop, laid
 from jiggen.reckon import work_out
 from jiggen.sheets.estimate import share_used, total_seconds, work_of
 from jiggen.sheets.leftover import size_left

@@ -67,7 +67,7 @@ def command(
     jiggen caliper wren.toml readings.csv
     jiggen caliper wren.toml --blank guide.csv --part saw-guide
     """  # noqa: D301 - click's mark for lines that shall not be joined
-    from jiggen import bench_work, job, reckon
+    from jiggen import bench_work, prepare, reckon
     from jiggen.errors import InputError
     from jiggen.export.save import write_file
     from jiggen.profiles import read_text
@@ -77,7 +77,7 @@ def command(
         got = "neither READINGS nor --blank" if blank is None else f"{readings} beside --blank {blank}"
         raise InputError(where="caliper", got=got, expected="one of them")
     neck = reckon.work_out(reckon.load(design))
-    order = job.Order(material=material, machine=machine)
+    order = prepare.Order(material=material, machine=machine)
     if blank is not None:
         gauges, _ = bench_work.gauges_of(neck, order, [part] if part else [])
         write_file(blank, gauges.blank(part).encode(), overwrite=replace)

@@ -9,7 +9,7 @@ import click
 
 if TYPE_CHECKING:
     from jiggen.design.model import Design
-    from jiggen.job import Order
+    from jiggen.prepare import Order
     from jiggen.shop.coupon_fit import CouponFit
     from jiggen.shop.workshop import Workshop
 
@@ -74,7 +74,7 @@ def command(
     jiggen coupon --blank readings.csv
     jiggen coupon --readings readings.csv
     """  # noqa: D301 - click's mark for lines that shall not be joined
-    from jiggen import job, reckon
+    from jiggen import prepare, reckon
     from jiggen.errors import InputError
 
     if blank and readings:
@@ -85,7 +85,7 @@ def command(
             mend="Write the table first, fill it in, then read it.",
         )
     said = reckon.load(design) if design else None
-    order = job.Order(material=material, machine=machine)
+    order = prepare.Order(material=material, machine=machine)
     if blank:
         _write_blank(said, order, blank)
     elif readings:

@@ -204,7 +204,7 @@ def command(
     jiggen make class.csv --from wren.toml
     jiggen make wren.toml --only nut-rule --vary nut=42mm:46mm:0.5mm
     """  # noqa: D301 - click's mark for lines that shall not be joined
-    from jiggen import job, reckon
+    from jiggen import job, prepare, reckon
     from jiggen.cli.printing import print_doubts
     from jiggen.design.stock_text import read_stock
     from jiggen.export.options import read_options
@@ -212,7 +212,7 @@ def command(
     from jiggen.shop.limits import told
     from jiggen.units import parse_length
 
-    order = job.Order(
+    order = prepare.Order(
         parts=_words(only),
         formats=_words(formats),
         machine=machine,

@@ -10,7 +10,7 @@ import click
 
 from jiggen.batch.model import Outcome, Source, State, Together
 from jiggen.errors import InputError, JiggenError
-from jiggen.job import Order
+from jiggen.prepare import Order
 
 
 def make_class(

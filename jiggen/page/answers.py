@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
-from jiggen import job, reckon
+from jiggen import job, prepare, reckon
 from jiggen.design.model import Design
 from jiggen.design.read import design_of, read_defaults
 from jiggen.design.write import design_text
@@ -236,7 +236,7 @@ class Answerer:
     def _sheets(self, question: Mapping[str, Any]) -> Told:
         design = design_of(self._document(question))
         order = _order(question)
-        sheet_set = job.draw_up(reckon.work_out(design), order)
+        sheet_set = prepare.draw_up(reckon.work_out(design), order)
         return {
             "sheets": [
                 {
@@ -293,9 +293,9 @@ def _listed(question: Mapping[str, Any], key: str) -> tuple[str, ...]:
     return tuple(value)
 
 
-def _order(question: Mapping[str, Any]) -> job.Order:
+def _order(question: Mapping[str, Any]) -> prepare.Order:
     """Returns what is asked beyond the design: as `jiggen make` would be asked by `_command`."""
-    return job.Order(
+    return prepare.Order(
         parts=_listed(question, "parts"),
         material=_words(question, "material"),
         machine=_words(question, "machine"),

@@ -18,10 +18,10 @@ from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import as_circle
 from jiggen.geometry.point import Point
 from jiggen.geometry.similarity import shifted
-from jiggen.job import Order, draw_parts, draw_up, fit_out_workshop
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import CATALOGUE
 from jiggen.parts.model import Feature, Part, Role
+from jiggen.prepare import Order, draw_parts, draw_up, fit_out_workshop
 
 #: Left free round a picture.
 _BORDER = 4.0

@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from jiggen import job, reckon
+from jiggen import job, prepare, reckon
 from jiggen.export.dxf import encode_dxf
 from jiggen.export.formats import WRITERS, encode_job
 from jiggen.export.lint import check_sheet
@@ -117,7 +117,7 @@ def main() -> None:
     say("all formats, cold, proved and saved", cold(), "s", COLD_S)
     say("dxf, svg, png and manifest, cold", cold("--format", "dxf,svg,png"), "s", FOUR_S)
     neck = reckon.work_out(reckon.load(DESIGN))
-    sheets = job.draw_up(neck, job.Order())
+    sheets = prepare.draw_up(neck, prepare.Order())
 
     def fresh(hands: Hands = ALONE) -> Job:
         for each in sheets.sheets:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from jiggen import job, reckon
+from jiggen import job, prepare, reckon
 from jiggen.batch.together import lettered_name
 from jiggen.design.class_list import read_class_list
 from jiggen.design.model import Design
@@ -34,11 +34,11 @@ def parts_of_class() -> tuple[list[CutPart], job.Workshop]:
     listed = read_class_list(CLASS.read_text(encoding="utf-8"), file=CLASS.name, tables={})
     designs = [each.design for each in listed if isinstance(each.design, Design)]
     necks = [reckon.work_out(replace(each, name=lettered_name(each.name, each.owner))) for each in designs]
-    shop = job.fit_out_workshop(necks[0].spec.make, job.Order())
+    shop = prepare.fit_out_workshop(necks[0].spec.make, prepare.Order())
     parts: list[CutPart] = []
     for neck in necks:
-        order = job.Order()
-        for cut in job.cut_parts_of(job.draw_parts(neck, order, shop), neck, shop, order.pieces):
+        order = prepare.Order()
+        for cut in prepare.cut_parts_of(prepare.draw_parts(neck, order, shop), neck, shop, order.pieces):
             edges = tuple(each for each in cut.features if each.feature.role is Role.EDGE)
             name = f"{neck.spec.design.name} {cut.part.name}"
             parts.append(replace(cut, part=replace(cut.part, name=name), features=edges))

@@ -9,7 +9,7 @@ import time
 from ortools.constraint_solver import pywrapcp, routing_enums_pb2
 from support.made import DESIGNS
 
-from jiggen import job, reckon
+from jiggen import prepare, reckon
 from jiggen.geometry.point import ORIGIN, Point
 from jiggen.sheets.order import shortest_way
 
@@ -43,7 +43,7 @@ def main() -> None:
     """Prints the figures beside what they should be."""
     seconds = int(sys.argv[1]) if len(sys.argv) > 1 else 30
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
-    (sheet,) = job.draw_up(neck, job.Order()).sheets
+    (sheet,) = prepare.draw_up(neck, prepare.Order()).sheets
     at, ours, theirs, spent = ORIGIN, 0.0, 0.0, 0.0
     for operation in sheet.machine.operations:
         ends = [(mark.start, mark.end) for mark in sheet.marks(operation.name)]

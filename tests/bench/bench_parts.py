@@ -15,8 +15,8 @@ from typing import TypeVar
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME
 from jiggen.export.writer import Job
-from jiggen.job import Order, bench_of, fit_out_workshop, lay_on_sheets
 from jiggen.parts.catalogue import ALL, choose
+from jiggen.prepare import Order, bench_of, fit_out_workshop, lay_on_sheets
 from jiggen.proof.prove import prove_files
 from jiggen.reckon import load, work_out
 

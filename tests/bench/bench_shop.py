@@ -16,9 +16,9 @@ from support.shop import cut_coupon
 
 import jiggen
 from jiggen.design.model import Given, Make
-from jiggen.job import fit_out_workshop
 from jiggen.parts.catalogue import choose
 from jiggen.parts.model import Bench, Part
+from jiggen.prepare import fit_out_workshop
 from jiggen.sheets.nest import nest
 from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from PIL import Image, ImageChops
 
-from jiggen import job, reckon
+from jiggen import job, prepare, reckon
 
 TOP = Path(__file__).parents[2]
 SAMPLE = TOP / "out" / "wren"
@@ -26,7 +26,7 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> dict[str, bytes]:
         pytest.skip(message)
     design = reckon.load(TOP / "profiles" / "instruments" / "wren.toml")
     folder = tmp_path_factory.mktemp("out")
-    made = job.make(design, job.Order(), folder)
+    made = job.make(design, prepare.Order(), folder)
     return {name: (folder / "wren" / name).read_bytes() for name in made.files}
 
 

@@ -18,7 +18,7 @@ from scipy.optimize import least_squares
 
 from jiggen.design.model import Given
 from jiggen.export.dxf import encode_dxf
-from jiggen.job import Order, draw_up
+from jiggen.prepare import Order, draw_up
 from jiggen.reckon import load, work_out
 
 MICRON = 0.001  # mm

@@ -9,7 +9,7 @@ from PIL import Image, ImageChops
 from support.programs import run_program
 from support.sheets import job_of
 
-from jiggen import job, reckon
+from jiggen import prepare, reckon
 from jiggen.export.dxf import encode_dxf
 from jiggen.export.formats import encode_job
 from jiggen.export.svg import encode_svg
@@ -35,7 +35,7 @@ def drawn(tmp_path_factory: pytest.TempPathFactory) -> dict[bool, SheetSet]:
         (folder / "machines" / "shed.toml").write_text(text, encoding="utf-8")
         with pytest.MonkeyPatch.context() as patch:
             patch.setenv("JIGGEN_PROFILES", str(folder))
-            made[filled] = job.draw_up(neck, job.Order(parts=("nut-rule",), machine="shed"))
+            made[filled] = prepare.draw_up(neck, prepare.Order(parts=("nut-rule",), machine="shed"))
     return made
 
 

@@ -12,7 +12,7 @@ from support.made import DESIGNS
 from support.shapes import MICRON
 from unit.shop.test_virtual_cut import fallen_out
 
-from jiggen import job, reckon
+from jiggen import job, prepare, reckon
 from jiggen.design.model import Given
 from jiggen.geometry.measure import bounds
 from jiggen.parts.model import Seam
@@ -27,14 +27,14 @@ WITHIN = 3.0 * MICRON
 @pytest.fixture(scope="module")
 def halves() -> tuple[shapely.Polygon, shapely.Polygon, Seam, float]:
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
-    shop = job.fit_out_workshop(neck.spec.make, job.Order(machine="small-laser"))
+    shop = prepare.fit_out_workshop(neck.spec.make, prepare.Order(machine="small-laser"))
     shop = replace(
         shop,
         machine=replace(shop.machine, scale_x=Given(SCALE[0]), scale_y=Given(SCALE[1])),
         growth=Growth(along=GROWTH[0], across=GROWTH[1]),
     )
-    parts = job.draw_parts(neck, job.Order(parts=("fret-slot-guide",)), shop)
-    cut = job.cut_parts_of(parts, neck, shop, Wish())
+    parts = prepare.draw_parts(neck, prepare.Order(parts=("fret-slot-guide",)), shop)
+    cut = prepare.cut_parts_of(parts, neck, shop, Wish())
     one, other = (fallen_out(job.nest([each], shop.machine)[0], each, shop.kerf_mm, GROWTH) for each in cut)
     piece = cut[0].part.piece
     assert piece is not None

@@ -11,8 +11,8 @@ from jiggen.errors import JiggenError
 from jiggen.export.formats import encode_job
 from jiggen.export.options import Options
 from jiggen.export.writer import Job
-from jiggen.job import Order, bench_of, fit_out_workshop, lay_on_sheets
 from jiggen.parts.catalogue import choose
+from jiggen.prepare import Order, bench_of, fit_out_workshop, lay_on_sheets
 from jiggen.reckon import work_out
 from jiggen.shop.limits import LIMITS, Severity
 

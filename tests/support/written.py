@@ -10,7 +10,7 @@ from support.specs import neck_of
 from jiggen.design.spec import Spec
 from jiggen.export.formats import encode_job
 from jiggen.export.writer import Job
-from jiggen.job import Order, draw_up
+from jiggen.prepare import Order, draw_up
 
 
 def written(spec: Spec, aid: str, *, machine: str = "paper") -> dict[str, list[DXFGraphic]]:

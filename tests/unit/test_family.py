@@ -12,10 +12,10 @@ from jiggen.errors import InputError, LimitError, SeveralErrors
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME
 from jiggen.export.writer import Job
-from jiggen.job import Order, draw_up
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.catalogue import ALL, CATALOGUE, choose
 from jiggen.parts.model import Bench
+from jiggen.prepare import Order, draw_up
 from jiggen.proof.prove import prove_files
 from jiggen.reckon import load, work_out
 

@@ -10,7 +10,8 @@ from click.testing import CliRunner, Result
 from jiggen import reckon
 from jiggen.batch import run as batch_run
 from jiggen.cli.app import app
-from jiggen.job import Order, make
+from jiggen.job import make
+from jiggen.prepare import Order
 
 CLASS = """\
 owner, name,        profile,              nut,    scale

@@ -12,10 +12,10 @@ from jiggen.design.fittings import LocateFrom
 from jiggen.design.model import EndShape, Given, PartialFret
 from jiggen.errors import LimitError
 from jiggen.geometry.measure import bounds, flatten
-from jiggen.job import Order, fit_out_workshop, lay_on_sheets
 from jiggen.layout.neck import lay_out
 from jiggen.parts.catalogue import CATALOGUE
 from jiggen.parts.model import Bench, Role
+from jiggen.prepare import Order, fit_out_workshop, lay_on_sheets
 
 BENCH = Bench(smallest_lettering_mm=2.5, thickness_mm=3.0)
 LETTERS = (2.5, 4.0)  # mm, of a laser and of a router

@@ -3,7 +3,7 @@
 import pytest
 from support.made import DESIGNS
 
-from jiggen import bench_work, job, reckon
+from jiggen import bench_work, prepare, reckon
 from jiggen.errors import JiggenError
 from jiggen.proof.gauges import GaugeReading, Gauges, Sort, gauge_readings, part_names
 
@@ -13,7 +13,7 @@ NANOMETRE = 1e-6  # mm
 @pytest.fixture(scope="module")
 def gauges() -> Gauges:
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
-    found, kerfs = bench_work.gauges_of(neck, job.Order(), ["saw-guide"])
+    found, kerfs = bench_work.gauges_of(neck, prepare.Order(), ["saw-guide"])
     assert kerfs == {"saw-guide": 0.2}
     return found
 

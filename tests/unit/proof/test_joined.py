@@ -8,7 +8,7 @@ import pytest
 import shapely
 from support.made import DESIGNS
 
-from jiggen import job, reckon
+from jiggen import job, prepare, reckon
 from jiggen.proof.joined import _clearance, _overlap
 from jiggen.proof.pieces import WantedSeam
 from jiggen.proof.prove import prove_files
@@ -20,7 +20,7 @@ SEAM = WantedSeam(mark="A", line=((10.0, 0.0), (10.0, 20.0)), depth_mm=4.0, clea
 @pytest.fixture(scope="module")
 def made() -> dict[str, bytes]:
     design = reckon.load(DESIGNS / "wren.toml")
-    order = job.Order(parts=("plan-template",), machine="small-laser", formats=("dxf", "svg"))
+    order = prepare.Order(parts=("plan-template",), machine="small-laser", formats=("dxf", "svg"))
     return dict(job.write_up(design, order).files)
 
 

@@ -8,7 +8,7 @@ import pytest
 import shapely
 from support.made import DESIGNS
 
-from jiggen import job, reckon
+from jiggen import prepare, reckon
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME
 from jiggen.export.writer import Job
@@ -74,7 +74,7 @@ def test_cuts_that_follow_one_another_lie_apart_where_they_can():
 @pytest.fixture(scope="module")
 def led():
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
-    sheets = job.draw_up(neck, job.Order(parts=("plan-template", "saw-guide", "width-gauges")))
+    sheets = prepare.draw_up(neck, prepare.Order(parts=("plan-template", "saw-guide", "width-gauges")))
     operations = tuple(
         replace(each, lead_in_mm=LEAD if each.role in {Role.EDGE, Role.OPENING} else None)
         for each in sheets.machine.operations

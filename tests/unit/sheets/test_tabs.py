@@ -7,7 +7,7 @@ import pytest
 import shapely
 from support.made import DESIGNS
 
-from jiggen import job, reckon
+from jiggen import prepare, reckon
 from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME
 from jiggen.export.writer import Job
@@ -72,7 +72,7 @@ def test_a_part_too_small_for_two_has_none():
 @pytest.fixture(scope="module")
 def held():
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
-    return neck, job.draw_up(neck, job.Order(tab_width_mm=1.0))
+    return neck, prepare.draw_up(neck, prepare.Order(tab_width_mm=1.0))
 
 
 def files_of(held):
@@ -97,14 +97,14 @@ def test_the_proof_breaks_them_and_finds_whole_parts(held):
 @pytest.mark.parametrize("machine", ["large-laser", "cnc-router"])
 def test_no_tab_stands_where_pieces_of_a_part_meet(machine):
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
-    order = job.Order(
+    order = prepare.Order(
         parts=("plan-template",),
         pieces=Wish(at=(("plan-template", 300.0),)),
         tab_width_mm=1.0,
         machine=machine,
         material="mdf-3",
     )
-    (sheet,) = job.draw_up(neck, order).sheets
+    (sheet,) = prepare.draw_up(neck, order).sheets
     for placement in sheet.placements:
         part = placement.cut_part.part
         (seam,) = part.piece.seams
@@ -124,7 +124,7 @@ def test_no_tab_stands_where_pieces_of_a_part_meet(machine):
 @pytest.mark.parametrize("width_mm", [20.0, 40.0])
 def test_tabs_wider_than_the_gap_between_parts_are_not_taken_for_cut(width_mm):
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
-    manifest, files = files_of((neck, job.draw_up(neck, job.Order(tab_width_mm=width_mm))))
+    manifest, files = files_of((neck, prepare.draw_up(neck, prepare.Order(tab_width_mm=width_mm))))
     report = prove_files(manifest, files)
     assert report.ok, report.text()
 
@@ -132,7 +132,7 @@ def test_tabs_wider_than_the_gap_between_parts_are_not_taken_for_cut(width_mm):
 def test_the_proof_sees_tabs_that_are_cut_through(held):
     manifest, _ = files_of(held)
     neck, sheets = held
-    whole = job.draw_up(neck, job.Order())
+    whole = prepare.draw_up(neck, prepare.Order())
     _, files = files_of((neck, whole))
     report = prove_files(manifest, files)
     cut = [finding for finding in report.findings if finding.fault is Fault.TAB_CUT]
@@ -153,13 +153,13 @@ def test_what_holds_is_told(held):
 
 def test_without_a_width_there_are_none():
     neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
-    assert not list(tab_lines(job.draw_up(neck, job.Order()).sheets))
+    assert not list(tab_lines(prepare.draw_up(neck, prepare.Order()).sheets))
 
 
 def test_arcs_with_tabs_tell_their_radius_as_whole_ones_do():
     """The wall of a mould is two curves of arcs side by side, each too short for its radius once tabs part it."""
     neck = reckon.work_out(reckon.load(DESIGNS / "whinchat.toml"))
-    sheets = job.draw_up(neck, job.Order(parts=("mould",), tab_width_mm=WIDTH))
+    sheets = prepare.draw_up(neck, prepare.Order(parts=("mould",), tab_width_mm=WIDTH))
     files = encode_job(Job(sheet_set=sheets, layout=neck.layout, setup=neck.setup), ("dxf", "svg"))
     report = prove_files(files[FILE_NAME], {file: data for file, data in files.items() if file != FILE_NAME})
     assert report.ok, report.text()

@@ -3,7 +3,7 @@
 import pytest
 
 from jiggen.design.model import Design, Given
-from jiggen.job import Order, draw_up
+from jiggen.prepare import Order, draw_up
 from jiggen.profiles import find
 from jiggen.reckon import load, work_out
 from jiggen.shop.limits import Severity

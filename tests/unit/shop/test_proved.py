@@ -14,9 +14,9 @@ from jiggen.export.options import DEFAULTS
 from jiggen.export.writer import Job
 from jiggen.geometry.path import rectangle
 from jiggen.geometry.point import Point
-from jiggen.job import lay_on_sheets
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.model import Part
+from jiggen.prepare import lay_on_sheets
 from jiggen.proof.prove import prove_files
 from jiggen.proof.report import Report
 from jiggen.reckon import work_out

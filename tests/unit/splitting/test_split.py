@@ -8,7 +8,7 @@ from support.made import DESIGNS
 from support.shop import line, opening, plate, slot_at, tag_for, workshop
 from support.specs import wren
 
-from jiggen import job, reckon
+from jiggen import prepare, reckon
 from jiggen.design.model import Design
 from jiggen.errors import InputError, LimitError
 from jiggen.geometry.measure import area, bounds, length
@@ -17,6 +17,7 @@ from jiggen.geometry.point import Point
 from jiggen.layout.worked_neck import Neck
 from jiggen.parts.marks import label
 from jiggen.parts.model import Part, Role, name_of_whole
+from jiggen.sheets.nest import nest
 from jiggen.shop.check import check_part
 from jiggen.shop.compensate import compensate
 from jiggen.shop.model import CutPart
@@ -51,13 +52,13 @@ def neck_of(design: str) -> Neck:
 
 
 def small(neck: Neck, width: float = 400.0, height: float = 300.0) -> Workshop:
-    shop = job.fit_out_workshop(neck.spec.make, job.Order())
+    shop = prepare.fit_out_workshop(neck.spec.make, prepare.Order())
     return replace(shop, machine=replace(shop.machine, bed_width_mm=width, bed_height_mm=height))
 
 
 def cut(neck: Neck, names: tuple[str, ...], shop: Workshop, wish: Wish | None = None) -> list[CutPart]:
-    parts = job.draw_parts(neck, job.Order(parts=names), shop)
-    return job.cut_parts_of(parts, neck, shop, wish or Wish())
+    parts = prepare.draw_parts(neck, prepare.Order(parts=names), shop)
+    return prepare.cut_parts_of(parts, neck, shop, wish or Wish())
 
 
 def test_a_bar_becomes_two_halves_of_the_same_coordinates():
@@ -177,7 +178,7 @@ def test_instruments_on_a_small_bed_are_divided_and_pass_every_check(design, nam
     seen = {"hole-under-thickness", "inside-radius"}
     findings = [each for part in found for each in check_part(part, shop) if each.name not in seen]
     assert findings == []
-    job.nest(found, shop.machine)  # every piece finds room
+    nest(found, shop.machine)  # every piece finds room
 
 
 @pytest.mark.parametrize("design", ["mandolin", "dulcimer", "electric-eight-string-fanned"])
@@ -185,13 +186,13 @@ def test_on_a_tiny_bed_each_part_is_divided_or_its_error_names_it(design):
     neck = neck_of(design)
     shop = small(neck, 300.0, 200.0)
     divided, refused = 0, []
-    for part in job.draw_parts(neck, job.Order(parts=("all",)), shop):
+    for part in prepare.draw_parts(neck, prepare.Order(parts=("all",)), shop):
         try:
-            found = job.cut_parts_of([part], neck, shop, Wish())
+            found = prepare.cut_parts_of([part], neck, shop, Wish())
         except LimitError as error:
             refused.append((part.name, str(error)))
             continue
-        job.nest(found, shop.machine)
+        nest(found, shop.machine)
         divided += len(found) > 1
     assert divided >= 2
     for name, words in refused:
@@ -201,7 +202,7 @@ def test_on_a_tiny_bed_each_part_is_divided_or_its_error_names_it(design):
 
 def test_a_router_gets_its_corners():
     neck = neck_of("wren")
-    shop = job.fit_out_workshop(neck.spec.make, job.Order(machine="cnc-router"))
+    shop = prepare.fit_out_workshop(neck.spec.make, prepare.Order(machine="cnc-router"))
     shop = replace(shop, machine=replace(shop.machine, bed_width_mm=420.0, bed_height_mm=300.0))
     found = cut(neck, ("fret-rule",), shop)
     assert len(found) == 2
@@ -221,4 +222,4 @@ def test_no_split_leaves_the_error_of_the_bed():
     shop = small(neck)
     (whole,) = cut(neck, ("plan-template",), shop, Wish(never=True))
     with pytest.raises(LimitError, match="at most 384.0 × 284.0 mm"):
-        job.nest([whole], shop.machine)
+        nest([whole], shop.machine)
