@@ -209,6 +209,7 @@ def command(
     from jiggen.design.stock_text import read_stock
     from jiggen.export.options import read_options
     from jiggen.hands import MOST_AT_ONE, cores, helped
+    from jiggen.parts.catalogue import left_out
     from jiggen.shop.limits import told
     from jiggen.units import parse_length
 
@@ -253,6 +254,8 @@ def command(
         )
     for line in made.lines():
         click.echo(line)
+    for sentence in left_out(order.parts or made.neck.spec.make.parts, made.neck):
+        click.echo(sentence, err=True)
     print_doubts(made.neck)
     for caution in order.options.cautions:
         click.echo(f"caution: {caution}", err=True)

@@ -1,6 +1,6 @@
 """All shop aids by name: a new one is a module of its own and one row here."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -351,3 +351,18 @@ def choose(names: Sequence[str], neck: Neck, *, where: str) -> tuple[Entry, ...]
         for entry in CATALOGUE
         if entry in named or (entry in wanted and not entry.unsuited(neck) and not entry.lacking(neck.spec))
     )
+
+
+def left_out(names: Sequence[str], neck: Neck) -> Iterator[str]:
+    """Yields a sentence for each part that goes with what is asked for and that a neck cannot have, or lacks numbers for.
+
+    Args:
+        names: As for `choose`.
+        neck: That they are for.
+    """
+    for entry in CATALOGUE:
+        if entry.name in names or not (ALL in names or (entry.standard and not names)):
+            continue
+        lacking = ", ".join(key_of(name) for name in entry.lacking(neck.spec))
+        if reason := entry.unsuited(neck) or (lacking and f"it needs {lacking}"):
+            yield f"without {entry.name}: {reason}"

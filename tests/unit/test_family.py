@@ -13,7 +13,7 @@ from jiggen.export.formats import encode_job
 from jiggen.export.manifest import FILE_NAME
 from jiggen.export.writer import Job
 from jiggen.layout.worked_neck import Neck
-from jiggen.parts.catalogue import ALL, CATALOGUE, choose
+from jiggen.parts.catalogue import ALL, CATALOGUE, choose, left_out
 from jiggen.parts.model import Bench
 from jiggen.prepare import Order, draw_up
 from jiggen.proof.prove import prove_files
@@ -166,6 +166,19 @@ def test_a_part_that_lacks_numbers_names_them_all():
 def test_a_neck_that_cannot_have_a_part_is_told_why():
     with pytest.raises(LimitError, match="a part that this neck can have: fanned frets lie at angles"):
         choose(("fret-slot-guide",), neck_of("bass-five-string-fanned"), where="--only")
+
+
+def test_what_goes_with_the_set_and_cannot_be_had_is_told_with_the_reason():
+    fanned = neck_of("bass-five-string-fanned")
+    assert list(left_out((), neck_of("wren"))) == []
+    (guide,) = left_out((), fanned)
+    assert guide.startswith("without fret-slot-guide: fanned frets lie at angles")
+    told = list(left_out((ALL,), fanned))
+    assert "without rosette-pattern: it needs sound-hole.width, sound-hole.rings" in told
+    had = {entry.name for entry in choose((ALL,), fanned, where="test")}
+    assert {each.split(":")[0].removeprefix("without ") for each in told} == {
+        entry.name for entry in CATALOGUE
+    } - had
 
 
 def test_a_name_that_is_not_known_brings_the_nearest():
