@@ -228,7 +228,7 @@ class _Lettering:
         """Returns room for a piece's tag in the row of the whole's, no wider than it needs; None if there is too little."""
         box, features = self.part.tag_box, self.divided.features[index]
         outline = next(feature.paths[0] for feature in features if feature.role is Role.EDGE).box
-        taken = merged(list(taken_along(features, box.low.y, box.high.y)))
+        taken = merged(list(taken_along(features, box.low.y, box.high.y, self.letters_mm)))
         free = gaps((outline.low.x + _FROM_EDGE, outline.high.x - _FROM_EDGE), taken)
         for low, high in sorted(free, key=lambda each: (each[0] - each[1], each[0])):
             width = needed_width(self.tag, high - low, box.height, self.letters_mm)

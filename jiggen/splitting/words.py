@@ -17,6 +17,7 @@ from jiggen.parts.room import Room
 from jiggen.splitting.obstacles import row_of
 
 _GAP = 1.5  # mm, from lettering to anything else
+_ASIDE = 1.0  # more beside a row of words, in heights of capitals, so that none seems to go on from it
 _CLOSE = 0.3  # mm, above and below the room that a part has set aside for its tag
 _CHORDS = 0.05
 _BEYOND_ROUNDING = 1.001  # what holds letters a little higher holds the tag, however it is rounded
@@ -41,8 +42,9 @@ class Words:
     ) -> None:
         outline = next(feature.paths[0] for feature in drawn if feature.role is Role.EDGE)
         paths = [path for feature in drawn for path in feature.paths if feature.role is not Role.LETTERING]
+        aside = Point(_ASIDE * letters_mm, 0.0)
         paths += [
-            rectangle(box.low, box.high)
+            rectangle(box.low - aside, box.high + aside)
             for box in (*_word_boxes(drawn), *([tag_box] if tag_box else []))
             if box.width > 0.0 < box.height
         ]
@@ -115,13 +117,16 @@ def _holds(box: Box, tag: str, letters_mm: float) -> bool:
     return True
 
 
-def taken_along(drawn: Sequence[Feature], low: float, high: float) -> Iterator[tuple[float, float]]:
+def taken_along(
+    drawn: Sequence[Feature], low: float, high: float, letters_mm: float
+) -> Iterator[tuple[float, float]]:
     """Yields from which x to which something is drawn in a row across the part, and a gap round it.
 
     Args:
         drawn: All that is there.
         low: y of the row's lower side.
         high: y of its upper side.
+        letters_mm: Height of capitals.
     """
     boxes = [
         Box.spanning(one, other)
@@ -130,7 +135,9 @@ def taken_along(drawn: Sequence[Feature], low: float, high: float) -> Iterator[t
         for path in feature.paths
         for one, other in pairwise(flatten(path, _CHORDS))
     ]
-    for box in (*boxes, *_word_boxes(drawn)):
+    beside = Point(_ASIDE * letters_mm, 0.0)
+    words = (Box(box.low - beside, box.high + beside) for box in _word_boxes(drawn))
+    for box in (*boxes, *words):
         if box.low.y < high + _CLOSE and low - _CLOSE < box.high.y:
             yield box.low.x - _GAP, box.high.x + _GAP
 

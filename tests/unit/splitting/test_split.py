@@ -11,6 +11,7 @@ from support.specs import wren
 from jiggen import prepare, reckon
 from jiggen.design.model import Design
 from jiggen.errors import InputError, LimitError
+from jiggen.geometry.box import around
 from jiggen.geometry.measure import area, bounds, length
 from jiggen.geometry.path import rectangle
 from jiggen.geometry.point import Point
@@ -198,6 +199,22 @@ def test_on_a_tiny_bed_each_part_is_divided_or_its_error_names_it(design):
     for name, words in refused:
         assert words.startswith(f"part {name}")
         assert "larger than the bed" in words or "no room for" in words
+
+
+def test_no_tag_seems_to_go_on_from_a_row_beside_it():
+    neck = neck_of("bass-five-string-fanned")
+    neck = reckon.work_out(replace(neck.spec.design, name="Åland Bass"))
+    shop = small(neck)
+    near = []
+    for each in cut(neck, ("plan-template",), shop):
+        box = each.part.tag_box
+        for feature in each.part.features:
+            if feature.role is Role.LETTERING:
+                words = around(map(bounds, feature.paths))
+                if words.low.y < box.high.y and box.low.y < words.high.y:
+                    near.append(max(box.low.x - words.high.x, words.low.x - box.high.x))
+    assert near
+    assert min(near) >= shop.machine.smallest_lettering_mm
 
 
 def test_a_router_gets_its_corners():
