@@ -32,6 +32,7 @@ _LOWEST, _USUAL_LOWEST = (
 _FEWEST_STEPS = 3
 _WHOLE = 1e-6  # of a step; less than that is rounding
 _BESIDE_STRING = 0.8  # of a pocket
+_TOOTH = 1.5  # least width of what stands on the fret beyond the outer strings' pockets
 _ABOVE_STRING = 1.5  # of the stepped pocket
 _LEAST_WIDTH = 84.0  # for the words
 _GAP = 1.5
@@ -236,7 +237,9 @@ def _comb(neck: Neck, number: int) -> _Comb:
             raise RuntimeError(f"a set-up card for a partial fret {number}")
         x = aside(fret.line, place)
         courses.setdefault(string.course, []).append((x, gauge, height + gauge))
-    half = max(abs(aside(fret.line, end)) for end in (fret.line.start, fret.line.end))
+    ends = [abs(aside(fret.line, end)) for end in (fret.line.start, fret.line.end)]
+    walls = [abs(x) + gauge / 2.0 + _BESIDE_STRING for each in courses.values() for x, gauge, _ in each]
+    half = max(*ends, max(walls) + _TOOTH)
     radius = layout.radius.at(fret.distance) if layout.radius else None
     return _Comb(
         fret=number,

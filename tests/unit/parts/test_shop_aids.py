@@ -225,6 +225,16 @@ def test_set_up_cards_lowest_step_is_no_thinner_than_half_the_sheet(thickness, l
     ) == pytest.approx(lowest)
 
 
+def test_set_up_card_has_a_tooth_beyond_strings_that_lie_on_the_edge():
+    spec = furnished(wren(nut=46.0, spread=57.0, setback=0.0))
+    part, features = made(setup_card.setup_card, spec)
+    for comb in ("", "fret-12."):
+        walls = [bounds(features[f"{comb}pocket.{number}"].paths[0]) for number in (1, 6)]
+        box = bounds(part.outline)
+        assert min(wall.low.x for wall in walls) >= box.low.x + 1.5 - MICRON
+        assert max(wall.high.x for wall in walls) <= box.high.x - 1.5 + MICRON
+
+
 def test_set_up_card_needs_frets_to_stand_on():
     assert (
         setup_card.unsuited(neck_of(furnished(wren(frets=0, overhang=420.0))))
