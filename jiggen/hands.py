@@ -9,11 +9,11 @@ import signal
 import sys
 import warnings
 from collections.abc import Callable, Iterator
-from concurrent.futures import BrokenExecutor, Executor, ProcessPoolExecutor, ThreadPoolExecutor
+from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from contextlib import contextmanager
 from functools import partial
 from multiprocessing import get_context
-from typing import ParamSpec, TypeVar
+from typing import Any, Generic, ParamSpec, TypeVar
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -50,7 +50,7 @@ ALONE = Hands()
 
 
 class MoreHands(Hands):
-    """Other processes help: they begin what is taken on at once, and what none has begun when it is wanted is done here.
+    """Other processes help. They begin what is taken on at once; while one is at what is wanted here, this one does more.
 
     Args:
         processes: Which help.
@@ -59,24 +59,45 @@ class MoreHands(Hands):
 
     def __init__(self, processes: Executor, threads: Executor) -> None:
         self._processes, self._threads = processes, threads
+        self._taken: list[_Taken[Any]] = []
 
     def take(self, task: Callable[P, R], *given: P.args, **named: P.kwargs) -> Callable[[], R]:
         """Takes work on; see `Hands.take`. What it is given, and its result, must be such as can be pickled."""
         here = partial(task, *given, **named)
-        future = self._threads.submit(self._hand_over, here)
-
-        def result() -> R:
-            if future.cancel():
-                return here()
-            try:
-                return future.result()
-            except BrokenExecutor:  # somebody ended the other process: nothing of ours is lost
-                return here()
-
-        return result
+        taken = _Taken(here, self._threads.submit(self._hand_over, here))
+        self._taken.append(taken)
+        return partial(self._result, taken)
 
     def _hand_over(self, task: Callable[[], R]) -> R:
         return self._processes.submit(task).result()
+
+    def _result(self, wanted: "_Taken[R]") -> R:
+        for each in (wanted, *reversed(self._taken)):
+            if wanted.future.done():
+                break
+            each.do_here_unless_begun()
+        self._taken.remove(wanted)
+        try:
+            return wanted.future.result()
+        except BrokenExecutor:  # somebody ended the other process: nothing of ours is lost
+            return wanted.here()
+
+
+class _Taken(Generic[R]):
+    """Work that was taken on."""
+
+    def __init__(self, here: Callable[[], R], future: Future[R]) -> None:
+        self.here, self.future = here, future
+
+    def do_here_unless_begun(self) -> None:
+        """Does it in this process, if nobody is at it yet; its result, or what went wrong, is kept for who wants it."""
+        if not self.future.cancel():
+            return
+        self.future = Future()
+        try:
+            self.future.set_result(self.here())
+        except Exception as error:  # noqa: BLE001 - it is raised where the result is wanted
+            self.future.set_exception(error)
 
 
 @contextmanager
