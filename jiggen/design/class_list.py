@@ -91,6 +91,13 @@ def _cells(line: str, where: str) -> list[str]:
 
 def _columns(head: Sequence[str], where: str) -> list[_Column]:
     """Returns what the columns are."""
+    if len(head) == 1 and re.search(r"[;\t]", head[0]):
+        raise InputError(
+            where=where,
+            got=quoted(head[0]),
+            expected="the keys of a design file, one a column",
+            mend="Put commas between the columns; decimals stand after a point.",
+        )
     columns: list[_Column] = []
     faults: list[JiggenError] = []
     for number, word in enumerate(head, start=1):

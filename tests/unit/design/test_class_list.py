@@ -45,6 +45,11 @@ def test_the_demo_class_is_twenty_instruments_that_can_be_built() -> None:
         ("owner, nut, nut-width\nAda, 45mm, 46mm\n", "each key once; column 2 has it"),
         ("nut\n45mm\n", "a column name or owner"),
         ("owner\n", "a row for each design"),
+        (
+            "owner;nut\nAda;45mm\n",
+            'c.csv, line 1: got "owner;nut", expected the keys of a design file, one a column. Put',
+        ),
+        ("owner\tnut\nAda\t45mm\n", "Put commas between the columns"),
         ("", "c.csv"),
     ],
 )
