@@ -6,7 +6,9 @@ from functools import partial
 
 from jiggen.design.spec import Spec
 from jiggen.errors import LimitError
-from jiggen.geometry.box import Box
+from jiggen.geometry.box import Box, around
+from jiggen.geometry.measure import bounds
+from jiggen.geometry.path import Path, rectangle
 from jiggen.geometry.point import Point
 from jiggen.lettering.fit import Anchor, rise, text_width, wrap_text
 from jiggen.parts.caption import Caption, caption, heading_size, rows_height, tag_height
@@ -15,6 +17,7 @@ from jiggen.parts.model import Feature, Role
 from jiggen.parts.room import Room
 
 _GAP = 1.5  # mm, from lettering to anything else
+_ASIDE = 1.0  # more beside words, in heights of capitals, so that none seem to go on from them
 _BETWEEN = 0.8  # between heading, words and tag, in heights of capitals, as in a caption
 
 
@@ -43,7 +46,7 @@ class _Fitting:
         outline = next(feature.paths[0] for feature in drawn if feature.role is Role.EDGE)
         self.room = Room(
             outline,
-            (path for feature in drawn for path in feature.paths),
+            (path for feature in drawn for path in _kept_off(feature, _ASIDE * letters)),
             gap_mm=_GAP,
             cut=(
                 path
@@ -130,3 +133,13 @@ class _Fitting:
                 mend="Choose a machine that can letter smaller, or leave this part out",
             )
         return box
+
+
+def _kept_off(feature: Feature, aside: float) -> Iterator[Path]:
+    """Yields what is drawn of a feature, and of words the box that they fill, wider to both sides."""
+    yield from feature.paths
+    if feature.role is Role.LETTERING:
+        box = around(map(bounds, feature.paths))
+        beside = Point(aside, 0.0)
+        if box.height > 0.0:
+            yield rectangle(box.low - beside, box.high + beside)

@@ -5,12 +5,15 @@ from dataclasses import replace
 import pytest
 import shapely
 from support.furnished import furnished
+from support.made import DESIGNS
 from support.specs import neck_of, wren
 
+from jiggen import reckon
 from jiggen.design.instrument import BackShape, CutawayShape, DepthAt, Head, NeckBack, Opening, RadiusGauges
 from jiggen.design.model import Given, Make
 from jiggen.design.solve import solve
 from jiggen.errors import JiggenError, LimitError
+from jiggen.geometry.box import around
 from jiggen.geometry.measure import bounds, to_polygon
 from jiggen.layout.body import lay_out_body
 from jiggen.layout.openings import pocket_end
@@ -166,6 +169,23 @@ def test_a_slotted_head_shows_its_slots_and_where_rollers_go_in():
             drawn = shapely.LineString([(line.start.x, line.start.y), (line.end.x, line.end.y)])
             assert slots.distance(drawn) == pytest.approx(1.0, abs=0.01), name
     assert "rollers 10.00 mm, 36.00 mm apart, 9.00 mm deep" in words(part)
+
+
+@pytest.mark.parametrize("name", ["classical", "twelve-string", "steel-string-14-fret"])
+def test_words_do_not_seem_to_go_on_from_others_beside_them(name):
+    neck = reckon.work_out(reckon.load(DESIGNS / f"{name}.toml"))
+    entry = next(entry for entry in CATALOGUE if entry.name == "body-half-template")
+    (part,) = entry.build(neck, Bench(smallest_lettering_mm=2.5, thickness_mm=3.0))
+    boxes = [(each, around(map(bounds, each.paths))) for each in part.features if each.role is Role.LETTERING]
+    captioned = [(each, box) for each, box in boxes if each.id.startswith(("title", "words."))]
+    assert captioned
+    for each, box in captioned:
+        for other, beside in boxes:
+            if other.id not in {one.id for one, _ in captioned} and (
+                box.low.y < beside.high.y and beside.low.y < box.high.y
+            ):
+                apart = max(beside.low.x - box.high.x, box.low.x - beside.high.x)
+                assert apart >= (each.letter_mm or 0.0), (each.id, other.id)
 
 
 def test_lettering_keeps_out_of_slots():
