@@ -12,10 +12,11 @@ from support.made import DESIGNS
 from support.shapes import MICRON
 from unit.shop.test_virtual_cut import fallen_out
 
-from jiggen import job, prepare, reckon
+from jiggen import prepare, reckon
 from jiggen.design.model import Given
 from jiggen.geometry.measure import bounds
 from jiggen.parts.model import Seam
+from jiggen.sheets.nest import nest
 from jiggen.shop.climate import Growth
 from jiggen.splitting.split import Wish
 
@@ -35,7 +36,7 @@ def halves() -> tuple[shapely.Polygon, shapely.Polygon, Seam, float]:
     )
     parts = prepare.draw_parts(neck, prepare.Order(parts=("fret-slot-guide",)), shop)
     cut = prepare.cut_parts_of(parts, neck, shop, Wish())
-    one, other = (fallen_out(job.nest([each], shop.machine)[0], each, shop.kerf_mm, GROWTH) for each in cut)
+    one, other = (fallen_out(nest([each], shop.machine)[0], each, shop.kerf_mm, GROWTH) for each in cut)
     piece = cut[0].part.piece
     assert piece is not None
     return one, other, piece.seams[0], bounds(piece.whole.outline).width
