@@ -17,7 +17,9 @@ from jiggen.parts.model import Feature, Role
 from jiggen.parts.room import Room
 
 _GAP = 1.5  # mm, from lettering to anything else
-_ASIDE = 1.0  # more beside words, in heights of capitals, so that none seem to go on from them
+_ASIDE = (
+    1.0  # more beside words where there is room, in heights of capitals, so that none seem to go on from them
+)
 _BETWEEN = 0.8  # between heading, words and tag, in heights of capitals, as in a caption
 
 
@@ -36,17 +38,27 @@ def fitted_caption(
     Raises:
         LimitError: If there is no room.
     """
-    return _Fitting(spec, title, words, drawn, letters).caption()
+    try:
+        return _Fitting(spec, title, words, drawn, letters, aside=_ASIDE * letters).caption()
+    except LimitError:  # on a small part words may come as near to others as anything
+        return _Fitting(spec, title, words, drawn, letters, aside=0.0).caption()
 
 
 class _Fitting:
     def __init__(
-        self, spec: Spec, title: str, words: Sequence[str], drawn: Sequence[Feature], letters: float
+        self,
+        spec: Spec,
+        title: str,
+        words: Sequence[str],
+        drawn: Sequence[Feature],
+        letters: float,
+        *,
+        aside: float,
     ) -> None:
         outline = next(feature.paths[0] for feature in drawn if feature.role is Role.EDGE)
         self.room = Room(
             outline,
-            (path for feature in drawn for path in _kept_off(feature, _ASIDE * letters)),
+            (path for feature in drawn for path in _kept_off(feature, aside)),
             gap_mm=_GAP,
             cut=(
                 path

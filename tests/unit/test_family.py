@@ -62,7 +62,7 @@ def test_every_part_keeps_the_shops_limits(name):
     assert not unexpected
 
 
-@pytest.mark.parametrize("name", KINDS)
+@pytest.mark.parametrize("name", [*KINDS, "electric-seven-string-fanned"])
 def test_a_name_with_accents_on_capitals_has_room_on_every_part(name):
     design = replace(load(INSTRUMENTS / f"{name}.toml"), name="Ångström Źy ÉŠ ½")
     sheets = draw_up(work_out(design), Order(parts=(ALL,)))
