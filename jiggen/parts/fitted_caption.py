@@ -68,6 +68,7 @@ class _Fitting:
             ),
         )
         self.spec, self.title, self.words, self.letters = spec, title, words, letters
+        self.is_roomy = aside > 0.0
         self.heading = f"{spec.design.name} · {title}"
 
     def caption(self) -> Caption:
@@ -115,7 +116,11 @@ class _Fitting:
         return rise(self.heading, size) if size >= self.letters else math.inf
 
     def _low_heading_height(self, width: float) -> float:
-        return rise(self.heading, self.letters) if self._heading_height(width) < math.inf else math.inf
+        if self._heading_height(width) == math.inf:
+            return math.inf
+        return (
+            rise(self.heading, self.letters) if self.is_roomy else self.letters
+        )  # accents then stand in the gap
 
     def _words_height(self, words: str, width: float) -> float:
         try:
@@ -148,9 +153,9 @@ class _Fitting:
 
 
 def _kept_off(feature: Feature, aside: float) -> Iterator[Path]:
-    """Yields what is drawn of a feature, and of words the box that they fill, wider to both sides."""
+    """Yields what is drawn of a feature, and of words the box that they fill, wider to both sides, if wider at all."""
     yield from feature.paths
-    if feature.role is Role.LETTERING:
+    if feature.role is Role.LETTERING and aside > 0.0:
         box = around(map(bounds, feature.paths))
         beside = Point(aside, 0.0)
         if box.height > 0.0:
