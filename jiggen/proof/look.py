@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from jiggen.proof.maps import Motion, machine_scale, put_back
 from jiggen.proof.match import Matched, match
 from jiggen.proof.measure import Measured, measure
 from jiggen.proof.nominal import STRAY, Nominal
-from jiggen.proof.placing import beyond_the_sheet, meeting, nested, overlapping
+from jiggen.proof.placing import Lying, beyond_the_sheet, meeting, nested, overlapping
 from jiggen.proof.probes import Caliper
 from jiggen.proof.report import WARNINGS, Fault, Finding, Row
 from jiggen.proof.scoring import Scoring
@@ -60,18 +61,35 @@ class SheetProof:
 
     Args:
         sheet: What the files are to hold.
-
-    Attributes:
-        findings: What is wrong with the sheet itself, as the manifest has it.
     """
 
     def __init__(self, sheet: WantedSheet) -> None:
         self.sheet = sheet
-        self.nominal = Nominal(sheet)
-        self.caliper = Caliper(self.nominal)
-        self.reach = Reach(self.nominal)
-        self.meetings = meeting(sheet, self.nominal)
-        self.findings = (*self._unmeasurable(), *overlapping(self.meetings, sheet))
+
+    @cached_property
+    def nominal(self) -> Nominal:
+        """What is to be there, laid out once for all files, in the process that looks at one first."""
+        return Nominal(self.sheet)
+
+    @cached_property
+    def caliper(self) -> Caliper:
+        """Where to measure it."""
+        return Caliper(self.nominal)
+
+    @cached_property
+    def reach(self) -> Reach:
+        """What a beam can make of it."""
+        return Reach(self.nominal)
+
+    @cached_property
+    def meetings(self) -> tuple[tuple[Lying, Lying], ...]:
+        """Which parts meet where they are to lie."""
+        return meeting(self.sheet, self.nominal)
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """What is wrong with the sheet itself, as the manifest has it."""
+        return (*self._unmeasurable(), *overlapping(self.meetings, self.sheet))
 
     def __reduce__(self) -> tuple[type["SheetProof"], tuple[WantedSheet]]:
         """Goes to another process as its sheet: all else is made anew more quickly than it is sent."""

@@ -1,6 +1,7 @@
 """The proof: reads a job's files back, measures what they would make, and reports. Shares no code with the writers."""
 
 import math
+from collections import deque
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
@@ -121,7 +122,7 @@ class Proving:
 
     def __init__(self, manifest: Manifest, files: Mapping[str, bytes], hands: Hands = ALONE) -> None:
         self._manifest = manifest
-        self._proofs = [SheetProof(sheet) for sheet in manifest.sheets]
+        self._proofs = deque(SheetProof(sheet) for sheet in manifest.sheets)
         self._begun = {
             name: hands.take(_prove_file, proof, name, files[name])
             for proof in self._proofs
@@ -130,7 +131,7 @@ class Proving:
         }
 
     def report(self, hashes: Mapping[str, str], files: Mapping[str, bytes]) -> Report:
-        """Returns the report, once all files are there.
+        """Returns the report, once all files are there; to be asked for once.
 
         Args:
             hashes: SHA-256 of all files, by name, as the manifest has them.
@@ -140,7 +141,8 @@ class Proving:
         findings = [*compare_hashes(hashes, files), *placed_twice(manifest.sheets)]
         rows: list[Row] = []
         looks: dict[str, list[Look]] = {}
-        for proof in self._proofs:
+        while self._proofs:  # let go of one by one, since each takes some memory
+            proof = self._proofs.popleft()
             sheet = proof.sheet
             findings += proof.findings
             if not _readable(sheet):
@@ -148,7 +150,7 @@ class Proving:
                 findings.append(Finding(fault=Fault.NOT_MEASURED, message=message, file=NAME))
             for name in _readable(sheet):
                 if name in self._begun:
-                    seen = self._begun[name]()
+                    seen = self._begun.pop(name)()
                     rows += seen.rows
                     findings += seen.findings
                     if manifest.wholes:  # else all that was seen need not be kept
