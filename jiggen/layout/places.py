@@ -29,7 +29,10 @@ def fret_place(layout: Layout, fret: int, *, where: str) -> float:
     if layout.frets:
         last = layout.frets[-1].number
         raise InputError(
-            where=where, got=f"fret {fret}", expected=f"a fret from 1 to {last}, or 0 for the nut"
+            where=where,
+            got=f"fret {fret}",
+            expected=f"a fret from 1 to {last}, or 0 for the nut",
+            mend=f"Give {where} in the design; where it says nothing, its profile does",
         )
     return layout.spec.scale.value * (1.0 - remaining(layout.spec.fret_rule.value, fret))
 
