@@ -159,7 +159,7 @@ def _list(context: click.Context, _: click.Parameter, value: bool) -> None:
     "--jobs",
     type=click.IntRange(1, 64),
     metavar="NUMBER",
-    help="Processes that share the work.  [default: one a core]",
+    help="Processes that share the work.  [default: one a core, for one design three at most]",
 )
 @click.option("--again", is_flag=True, help="Of many designs, make those too that nothing has changed in.")
 @click.option("--apart", is_flag=True, help="Of many designs, make each one's own set only.")
