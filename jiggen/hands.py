@@ -15,15 +15,13 @@ from functools import partial
 from multiprocessing import get_context
 from typing import Any, Generic, ParamSpec, TypeVar
 
+from jiggen.garbage import collect_seldom
+
 P = ParamSpec("P")
 R = TypeVar("R")
 
-#: A run makes many small values and soon ends: looking for garbage at every 700th of them takes a tenth of its time.
-_FEWER_COLLECTIONS = 50_000
 #: On Linux a process is copied, all that it has imported with it; elsewhere that is not safe, and one begins afresh.
 _CONTEXT = get_context("fork" if sys.platform == "linux" else "spawn")
-
-
 #: How many processes share the work on one set unless more are asked for: it falls into few pieces.
 MOST_AT_ONE = 3
 
@@ -112,9 +110,8 @@ def processes(count: int, *, ready: Callable[[], None]) -> Iterator[Executor]:
         ready()
     pool = ProcessPoolExecutor(max_workers=count, mp_context=_CONTEXT, initializer=_start_to_help)
     try:
-        with (
-            warnings.catch_warnings()
-        ):  # of threads, by Python 3.12: numpy's are idle while the process is copied
+        with warnings.catch_warnings():
+            # Python 3.12 warns of threads, which here are numpy's and idle while the process is copied.
             warnings.simplefilter("ignore", DeprecationWarning)
             for _ in range(count):
                 pool.submit(ready)
@@ -150,7 +147,7 @@ def cores() -> int:
 def _start_to_help() -> None:
     """Lets a process finish what it is at when Ctrl-C reaches the whole group; the parent hands out no more."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    gc.set_threshold(_FEWER_COLLECTIONS)
+    collect_seldom()
     gc.freeze()
 
 

@@ -1,6 +1,5 @@
 """The program `jiggen`: its commands, and the one place where an error becomes an exit code."""
 
-import gc
 import importlib
 import sys
 from collections.abc import Sequence
@@ -10,9 +9,8 @@ import click
 
 from jiggen import __version__
 from jiggen.errors import JiggenError
+from jiggen.garbage import collect_seldom
 
-#: A command makes many small values and soon ends: looking for garbage at every 700th of them takes a tenth of its time.
-_FEWER_COLLECTIONS = 50_000
 #: The maker's mistake, and ours.
 USER_ERROR, OUR_ERROR = 2, 1
 
@@ -93,5 +91,5 @@ def main(arguments: Sequence[str] | None = None) -> None:
     Args:
         arguments: Those after the program's name; None takes them from the command line.
     """
-    gc.set_threshold(_FEWER_COLLECTIONS)
+    collect_seldom()
     app.main(args=list(arguments) if arguments is not None else None, prog_name="jiggen")

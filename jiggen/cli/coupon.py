@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     metavar="FOLDER",
     help="Folder of profiles that the material's goes into.  [default: your own, see README]",
 )
-@click.option("--replace", is_flag=True, help="Write over a material profile of that name.")
+@click.option("--replace", is_flag=True, help="Write over a table or a material profile of that name.")
 @click.option("--keep-readings", is_flag=True, help="Keep the readings beside the profile.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of sentences.")
 def command(
@@ -87,7 +87,7 @@ def command(
     said = reckon.load(design) if design else None
     order = prepare.Order(material=material, machine=machine)
     if blank:
-        _write_blank(said, order, blank)
+        _write_blank(said, order, blank, replace=replace)
     elif readings:
         keeping = _Keeping(setting=setting, into=into, replace=replace, readings=keep_readings)
         _read(said, order, readings, keeping, as_json=as_json)
@@ -106,13 +106,13 @@ def _make(design: "Design | None", order: "Order", out: Path, *, replace_edited:
     click.echo("cut it, then: jiggen coupon --blank readings.csv", err=True)
 
 
-def _write_blank(design: "Design | None", order: "Order", path: Path) -> None:
+def _write_blank(design: "Design | None", order: "Order", path: Path, *, replace: bool) -> None:
     from jiggen import bench_work
     from jiggen.export.save import write_file
     from jiggen.shop.coupon_readings import blank_readings
 
     _, workshop = bench_work.coupon_bench(design, order)
-    write_file(path, blank_readings(workshop.kerf_mm).encode())
+    write_file(path, blank_readings(workshop.kerf_mm).encode(), overwrite=replace)
     click.echo(f"wrote {path}; fill it in, then: jiggen coupon --readings {path}", err=True)
 
 

@@ -71,14 +71,12 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
     early = [writer for writer in writers if writer not in AFTER_PROOF]
     contents = _contents_of(early, job)
     described = manifest.describe(job.sheet_set, contents)
-    if judge is not None:
-        there = {name: content for name, content in contents.items() if isinstance(content, bytes)}
-        judged = judge(manifest.with_files(described, {}), there)
-        files = _whole(contents)
+    there = {name: content for name, content in contents.items() if isinstance(content, bytes)}
+    judged = judge(manifest.with_files(described, {}), there) if judge else None
+    files = _whole(contents)
+    if judged is not None:
         told = judged({**files, manifest.FILE_NAME: manifest.with_files(described, files)})
         job = replace(job, proof=told)
-    else:
-        files = _whole(contents)
     files |= _whole(_contents_of([writer for writer in writers if writer in AFTER_PROOF], job))
     files[manifest.FILE_NAME] = manifest.with_files(described, files)
     return files

@@ -4,7 +4,6 @@ A question is four bytes of length and JSON. An answer is eight bytes, the lengt
 follows it: the files of a set, one after the other as the table lists them.
 """
 
-import gc
 import json
 import os
 import signal
@@ -14,6 +13,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, BinaryIO
 
+from jiggen.garbage import collect_seldom
 from jiggen.page.answers import Answerer, Opened
 from jiggen.page.reads import named_in, only_read
 from jiggen.profiles import folders
@@ -21,8 +21,6 @@ from jiggen.profiles import folders
 QUESTION, ANSWER = struct.Struct(">I"), struct.Struct(">II")
 #: What the page asks when it wants files.
 FILES = "files"
-#: An answer makes many small values and soon ends; see cli/app.py.
-_FEWER_COLLECTIONS = 50_000
 
 
 def serve(questions: BinaryIO, answers: BinaryIO) -> None:
@@ -75,7 +73,7 @@ def main() -> None:
     """Runs the process. Ctrl-C is for the server alone, which then closes our input."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     sys.excepthook = _complain
-    gc.set_threshold(_FEWER_COLLECTIONS)
+    collect_seldom()
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)  # whatever prints by mistake does not come between answers
     serve(sys.stdin.buffer, answers)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import shapely
+from shapely.ops import substring
 
 from jiggen.proof.curves import geometry
 from jiggen.proof.rejoin import joined, near, rejoined, turned_round
@@ -11,7 +12,8 @@ from jiggen.proof.report import Fault, Finding
 from jiggen.proof.trace import Place, Reading, Stroke, Traced
 from jiggen.proof.wanted import Wanted, WantedPart, WantedSheet
 
-#: A cut that comes nearer to the middle of a tab than this share of its length, and than this in mm, has gone through it.
+#: A cut that comes nearer to the middle of a tab than this share of its length along it, and than this in mm across it,
+#: has gone through it.
 _NEAR, _NEAR_MM = 0.25, 0.5
 
 
@@ -91,9 +93,9 @@ def _parted(part: WantedPart, feature: Wanted, reading: Reading) -> tuple[list[T
     left: list[Traced] = []
     for stroke in feature.tabs:
         line = geometry(stroke)
-        if shapely.distance(shapely.line_interpolate_point(line, 0.5, normalized=True), cut) < min(
-            _NEAR * line.length, _NEAR_MM
-        ):
+        across = min(_NEAR * line.length, _NEAR_MM)
+        along, middle = _NEAR * line.length - across, line.length / 2.0
+        if shapely.distance(substring(line, middle - along, middle + along), cut) < across:
             continue
         left.append(
             Traced(

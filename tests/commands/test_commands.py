@@ -412,6 +412,7 @@ ROWS = [
     Row("coupon owl.toml", exit_code=2, complains="owl.toml"),
     Row("coupon --blank readings.csv", complains="wrote readings.csv", leaves=("readings.csv",)),
     Row("coupon --blank bench.csv", exit_code=2, complains="a file that exists", bench=COUPON),
+    Row("coupon --blank bench.csv --replace", complains="wrote bench.csv", bench=COUPON),
     Row("coupon --blank a.csv --readings bench.csv", exit_code=2, complains="one of them", bench=COUPON),
     Row(
         "coupon --readings bench.csv --into mine --keep-readings",

@@ -87,24 +87,19 @@ def test_what_nobody_has_begun_is_done_here(tmp_path):
         assert busy() != PARENT
 
 
-def test_while_others_are_at_what_is_wanted_more_is_done_here(tmp_path):
+@pytest.mark.parametrize(("task", "fails"), [(tell, False), (tell_and_refuse, True)])
+def test_while_others_are_at_what_is_wanted_more_is_done_here(tmp_path, task, fails):
     """The wanted task ends only when a later one has been done, which the one other process cannot be at."""
     with helped(1, ready=ready) as hands:
         wanted = hands.take(tell_and_wait, tmp_path / "begun", tmp_path / "later")
         wait_for(tmp_path / "begun")
-        later = hands.take(tell, tmp_path / "later")
+        later = hands.take(task, tmp_path / "later")
         assert wanted() != PARENT
-        assert later() == PARENT
-
-
-def test_an_error_is_raised_where_its_result_is_wanted(tmp_path):
-    with helped(1, ready=ready) as hands:
-        wanted = hands.take(tell_and_wait, tmp_path / "begun", tmp_path / "later")
-        wait_for(tmp_path / "begun")
-        wrong = hands.take(tell_and_refuse, tmp_path / "later")
-        assert wanted() != PARENT
-        with pytest.raises(SeveralErrors):
-            wrong()
+        if fails:
+            with pytest.raises(SeveralErrors):
+                later()
+        else:
+            assert later() == PARENT
 
 
 def test_an_error_of_the_makers_comes_through_whole(tmp_path):

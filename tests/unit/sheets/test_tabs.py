@@ -129,6 +129,27 @@ def test_tabs_wider_than_the_gap_between_parts_are_not_taken_for_cut(width_mm):
     assert report.ok, report.text()
 
 
+def test_the_proof_sees_a_cut_across_a_wide_tab_beside_its_middle():
+    neck = reckon.work_out(reckon.load(DESIGNS / "wren.toml"))
+    sheets = prepare.draw_up(neck, prepare.Order(tab_width_mm=20.0))
+    manifest, files = files_of((neck, sheets))
+    (sheet,) = sheets.sheets
+    tab = next(tab for mark in sheet.marks_of_part("nut-rule") for tab in mark.tabs)
+    along = (tab.end - tab.start).unit()
+    place = tab.start + along * (length(tab) / 2.0 + 3.0)
+    ends = [place + along.left() * 2.0, place - along.left() * 2.0]
+    data = " ".join(
+        f"{word} {end.x:.3f} {sheet.height_mm - end.y:.3f}" for word, end in zip("ML", ends, strict=True)
+    )
+    opening = b'<g id="cut-edge"'
+    head, _, rest = files["sheet-1.svg"].partition(opening)
+    attributes, _, more = rest.partition(b">")
+    crossed = head + opening + attributes + f'><path id="across" d="{data}"/>'.encode() + more
+    report = prove_files(manifest, {**files, "sheet-1.svg": crossed})
+    cut = [each for each in report.findings if each.fault is Fault.TAB_CUT]
+    assert [(each.part, each.message.startswith("1 of")) for each in cut] == [("nut-rule", True)]
+
+
 def test_the_proof_sees_tabs_that_are_cut_through(held):
     manifest, _ = files_of(held)
     neck, sheets = held
