@@ -3,7 +3,7 @@
 import gc
 
 #: A run makes many small values and soon ends: looking for garbage at every 700th of them takes a tenth of its time.
-_SELDOM = 50_000
+_SELDOM = 500_000
 
 
 def collect_seldom() -> None:

@@ -204,7 +204,7 @@ def _written(neck: Neck, sheet_set: SheetSet, order: Order, hands: Hands = ALONE
     from jiggen.export.formats import encode_job
     from jiggen.export.manifest import FILE_NAME as MANIFEST
     from jiggen.export.writer import Job, ProofTold
-    from jiggen.proof.manifest import read_manifest
+    from jiggen.proof.manifest import read_hashes, read_manifest
     from jiggen.proof.prove import Proving
 
     reports: list[Report] = []
@@ -222,7 +222,7 @@ def _written(neck: Neck, sheet_set: SheetSet, order: Order, hands: Hands = ALONE
         def told(written: Mapping[str, bytes]) -> ProofTold:
             final = alone or written
             others = {name: data for name, data in final.items() if name != MANIFEST}
-            report = proving.report(read_manifest(final[MANIFEST]).hashes, others)
+            report = proving.report(read_hashes(final[MANIFEST]), others)
             if not report.ok:
                 raise UnprovenError(f"the written files failed the proof; nothing was saved\n{report.text()}")
             reports.append(report)

@@ -18,8 +18,10 @@ from jiggen.sheets.model import Mark, Sheet
 
 #: Two cuts nearer than this all along, in mm, are one cut made twice: a hundredth of a fine beam's width.
 SAME_CUT = 1e-3
+#: The last digit that is written, in mm.
+_LAST_DIGIT = 10.0**-DECIMALS
 #: How far a mark may leave the sheet, in mm: what is lost when it is written.
-SLACK = 0.5 * 10.0**-DECIMALS
+SLACK = 0.5 * _LAST_DIGIT
 #: Roles that are cut through.
 CUT_ROLES = (Role.EDGE, Role.OPENING)
 
@@ -99,18 +101,23 @@ def _path_errors(where: str, mark: Mark, room: Box, *, must_close: bool) -> Iter
                 expected="a contour that closes, since it is cut through",
                 mend="Join its ends",
             )
-        vanishing = next((each for each in path if _written(each.start) == _written(each.end)), None)
+        vanishing = next((each for each in path.segments if _vanishes(each.start, each.end)), None)
         if vanishing:
             yield LimitError(
                 where=where,
                 got=f"a segment of no length at {_place(vanishing.start)}",
-                expected=f"segments longer than {10.0**-DECIMALS:.{DECIMALS}f} mm",
+                expected=f"segments longer than {_LAST_DIGIT:.{DECIMALS}f} mm",
                 mend="Take out the doubled point",
             )
 
 
-def _written(point: Point) -> tuple[float, float]:
-    return snapped(point.x), snapped(point.y)
+def _vanishes(start: Point, end: Point) -> bool:
+    """Tells whether two places are written as one; most need not be rounded to see that they are not."""
+    return (
+        abs(start.x - end.x) < _LAST_DIGIT
+        and abs(start.y - end.y) < _LAST_DIGIT
+        and (snapped(start.x), snapped(start.y)) == (snapped(end.x), snapped(end.y))
+    )
 
 
 def _place(point: Point) -> str:

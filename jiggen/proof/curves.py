@@ -27,6 +27,8 @@ CHORD_ERROR_MM = 0.0001
 _SHORTEST = 1e-7
 #: A bulge below this leaves its chord by less than a tenth of a nanometre on any piece of wood.
 _STRAIGHT = 1e-10
+#: How much farther off than expected a place may be to be found by the quicker search.
+_AT_HAND_MM = 0.05
 #: Owners are set this far apart for one common search, farther than any two things on one sheet can be.
 _ISLAND = 10.0 * FARTHEST_MM
 
@@ -127,7 +129,7 @@ class Curves:
         """Returns (count, 4) exact least and greatest x and y of each group; NaN for a group without pieces.
 
         Args:
-            groups: (n,) the group of each piece: `owner` or `stroke`.
+            groups: (n,) the group of each piece, `owner` or `stroke`: those of one group stand together.
             count: Number of groups.
         """
         low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
@@ -143,11 +145,11 @@ class Curves:
                 extreme = centre + radius * np.array([round(math.cos(angle)), round(math.sin(angle))])
                 low[arcs] = np.where(passes, np.minimum(low[arcs], extreme), low[arcs])
                 high[arcs] = np.where(passes, np.maximum(high[arcs], extreme), high[arcs])
-        least, greatest = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
-        np.minimum.at(least, groups, low)
-        np.maximum.at(greatest, groups, high)
-        result = np.concatenate([least, greatest], axis=1)
-        result[np.isinf(result)] = np.nan
+        result = np.full((count, 4), np.nan)
+        if len(groups):
+            first = np.flatnonzero(np.concatenate([[True], np.diff(groups) != 0]))
+            result[groups[first], :2] = np.minimum.reduceat(low, first)
+            result[groups[first], 2:] = np.maximum.reduceat(high, first)
         return result
 
     def stroke_areas(self) -> Floats:
@@ -240,14 +242,25 @@ class Nearest:
         islands = _on_islands(chords, curves.owner[piece])
         self.tree = shapely.STRtree(np.asarray(shapely.linestrings(islands)))
 
-    def distance(self, places: Floats, owner: Ints) -> Floats:
-        """Returns (m,) distances in mm from places (m, 2) to the pieces of owners (m,), which must have some."""
-        if len(places) == 0:
-            return np.zeros(0)
-        points = shapely.points(_on_islands(places[:, None, :], owner)[:, 0, :])
-        (given, _), distances = self.tree.query_nearest(points, return_distance=True, all_matches=False)
+    def distance(self, places: Floats, owner: Ints, expected_mm: Floats | float = 0.0) -> Floats:
+        """Returns (m,) distances in mm from places (m, 2) to the pieces of owners (m,), which must have some.
+
+        Args:
+            places: (m, 2) in mm.
+            owner: (m,) whose pieces.
+            expected_mm: (m,) or one for all: how far off they are when all is well. What is so near is found in a
+                fifth of the time.
+        """
+        points = np.asarray(shapely.points(_on_islands(places[:, None, :], owner)[:, 0, :]))
+        near, chord = self.tree.query(points, predicate="dwithin", distance=expected_mm + _AT_HAND_MM)
         result = np.full(len(places), np.inf)
-        result[given] = distances
+        np.minimum.at(result, near, shapely.distance(points[near], self.tree.geometries[chord]))
+        far = np.flatnonzero(np.isinf(result))
+        if len(far):
+            (given, _), distances = self.tree.query_nearest(
+                points[far], return_distance=True, all_matches=False
+            )
+            result[far[given]] = distances
         return result
 
 

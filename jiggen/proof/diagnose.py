@@ -148,7 +148,7 @@ def _has_flipped_arc(nominal: Nominal, measured: Measured, number: int) -> bool:
     half = nominal.half_beam[number]
 
     def off(places: Floats) -> Floats:
-        return np.asarray(np.abs(nominal.nearest.distance(places, arcs.owner) - half))
+        return np.asarray(np.abs(nominal.nearest.distance(places, arcs.owner, half) - half))
 
     middle = np.array([0.5])
     ends_in_place = (off(arcs.start) <= TOLERANCE_MM) & (off(arcs.end) <= TOLERANCE_MM)

@@ -45,6 +45,34 @@ def read_manifest(data: bytes) -> Manifest:
     Raises:
         InputError: If it is not one, with the key at fault.
     """
+    top = _document(data)
+    of_all = _instrument(top.table("design"), top)
+    members = (
+        {each.text("id"): _instrument(each, each) for each in top.tables("designs")}
+        if "designs" in top.value
+        else {}
+    )
+    operations = tuple(each.text("name") for each in top.table("machine").tables("operations"))
+    return Manifest(
+        sheets=tuple(_sheet(each, of_all, members, operations) for each in top.tables("sheets")),
+        hashes=_hashes(top),
+        wholes=tuple(map(_whole, top.tables("wholes"))) if "wholes" in top.value else (),
+    )
+
+
+def read_hashes(data: bytes) -> dict[str, str]:
+    """Returns what a manifest says of the files alone: SHA-256 by name.
+
+    Args:
+        data: The bytes of `manifest.json`.
+
+    Raises:
+        InputError: If it is not one, with the key at fault.
+    """
+    return _hashes(_document(data))
+
+
+def _document(data: bytes) -> "_Table":
     try:
         document = json.loads(data.decode("utf-8"), parse_constant=_refuse_constant)
     except (ValueError, RecursionError) as error:
@@ -55,20 +83,11 @@ def read_manifest(data: bytes) -> Manifest:
     top = _Table(document, NAME)
     if top.text("schema") != SCHEMA:
         raise InputError(where=f"{NAME} schema", got=quoted(top.text("schema")), expected=f'"{SCHEMA}"')
-    of_all = _instrument(top.table("design"), top)
-    members = (
-        {each.text("id"): _instrument(each, each) for each in top.tables("designs")}
-        if "designs" in top.value
-        else {}
-    )
-    operations = tuple(each.text("name") for each in top.table("machine").tables("operations"))
-    return Manifest(
-        sheets=tuple(_sheet(each, of_all, members, operations) for each in top.tables("sheets")),
-        hashes={
-            _plain_name(name, NAME): file.text("sha256") for name, file in top.table("files").named_tables()
-        },
-        wholes=tuple(map(_whole, top.tables("wholes"))) if "wholes" in top.value else (),
-    )
+    return top
+
+
+def _hashes(top: "_Table") -> dict[str, str]:
+    return {_plain_name(name, NAME): file.text("sha256") for name, file in top.table("files").named_tables()}
 
 
 class _ConstantError(ValueError):

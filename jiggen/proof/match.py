@@ -72,9 +72,10 @@ class _Matching:
         numbers = {item.key: number for number, item in enumerate(self.wanted)}
         found: list[list[int]] = [[] for _ in self.wanted]
         strays: list[int] = []
+        empty = np.isnan(self.bounds).any(axis=1).tolist()
         for index, each in enumerate(self.traced):
             number = numbers.get((each.part or "", each.feature or ""))
-            if np.isnan(self.bounds[index]).any():
+            if empty[index]:
                 self._find(Fault.EXTRA_ENTITY, f"{each.where} has no length", each.part, each.feature)
             elif index in self.repeated:
                 named = each if each.part else self.traced[self.repeated[index]]

@@ -118,7 +118,7 @@ class _Measuring:
     def _strayed(self, places: Floats, owner: Ints) -> Floats:
         """Returns by how much places on the paths are nearer to or farther from the contour than half a beam."""
         half = self.nominal.half_beam[owner]
-        distance = self.nominal.nearest.distance(places, owner)
+        distance = self.nominal.nearest.distance(places, owner, half)
         away = distance - half
         far = np.flatnonzero((away > TOLERANCE_MM / 10.0) & (half > 0.0))
         if len(far):

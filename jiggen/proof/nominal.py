@@ -141,7 +141,7 @@ class Nominal:
             wide = half > 0.0  # a line has no width to keep clear of anything
             centres = samples.place[wide] + samples.outward[wide] * (side * half[wide])[:, None]
             clear = np.full(len(half), np.inf)
-            clear[wide] = self.nearest.distance(centres, self.target[samples.owner[wide]])
+            clear[wide] = self.nearest.distance(centres, self.target[samples.owner[wide]], half[wide])
             self._reachable[side] = samples.where(clear >= half - 2.0 * CHORD_ERROR_MM)
         return self._reachable[side]
 

@@ -117,6 +117,8 @@ class _Reader:
                 expected="well-formed XML to its end",
                 mend="Make it again",
             ) from None
+        finally:
+            del self.parser  # it knows this reader, which would keep both alive until garbage is looked for
         if self.size is None:
             raise InputError(where=self.name, got="no svg element", expected="an SVG file")
         return Reading(
