@@ -72,7 +72,7 @@ class _Matching:
         numbers = {item.key: number for number, item in enumerate(self.wanted)}
         found: list[list[int]] = [[] for _ in self.wanted]
         strays: list[int] = []
-        empty = np.isnan(self.bounds).any(axis=1).tolist()
+        empty: list[bool] = np.isnan(self.bounds[:, 0]).tolist()
         for index, each in enumerate(self.traced):
             number = numbers.get((each.part or "", each.feature or ""))
             if empty[index]:
