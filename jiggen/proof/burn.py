@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from jiggen.proof.curves import Curves, Floats
+from jiggen.proof.curves import Curves, Floats, Nearest
 from jiggen.proof.maps import growth, machine_scale, to_finished
 from jiggen.proof.nominal import CUT_THROUGH, STRAY, Item, Nominal
 from jiggen.proof.wanted import WantedPart, WantedSheet
@@ -227,6 +227,16 @@ def _reached(nominal: Nominal, number: int) -> Iterator[shapely.Polygon]:
 
 def _apart(wanted: Sequence[shapely.Polygon], found: Sequence[shapely.Polygon]) -> list[float]:
     """Returns for each pair the largest distance from a corner of either contour to the other contour, in mm."""
-    sides = [shapely.boundary(np.array(areas, dtype=object)) for areas in (wanted, found)]
-    farthest: list[float] = shapely.hausdorff_distance(*sides).tolist()
-    return farthest
+    one, other = _contours(wanted), _contours(found)
+    worst = np.zeros(len(wanted))
+    for corners, contours in ((one, other), (other, one)):
+        np.maximum.at(worst, corners.owner, Nearest(contours).distance(corners.start, corners.owner))
+    return [float(each) for each in worst]
+
+
+def _contours(areas: Sequence[shapely.Polygon]) -> Curves:
+    """Returns the sides of areas, each owned by the number of its area."""
+    rings, owner = shapely.get_parts(shapely.boundary(np.array(areas, dtype=object)), return_index=True)
+    corners, ring = shapely.get_coordinates(rings, return_index=True)
+    side = np.flatnonzero(np.diff(ring) == 0)  # to the next corner of the same ring
+    return Curves(corners[side], corners[side + 1], np.zeros(len(side)), owner[ring[side]], ring[side])
