@@ -129,38 +129,48 @@ def _reach(
     bottom: Floats,
 ) -> None:
     """Widens `top` and `bottom` to what a chain of lines reaches between `left` and `right` of each column."""
-    for here, enters, leaves, _ in _clipped(points, left, right):
-        top[here] = np.maximum(top[here], np.maximum(enters, leaves))
-        bottom[here] = np.minimum(bottom[here], np.minimum(enters, leaves))
+    clips = _clipped(points, left, right)
+    np.maximum.at(top, clips.column, np.maximum(clips.enters, clips.leaves))
+    np.minimum.at(bottom, clips.column, np.minimum(clips.enters, clips.leaves))
 
 
-def _clipped(
-    points: Floats, left: Floats, right: Floats
-) -> Iterator[tuple[slice, Floats, Floats, tuple[float, float]]]:
-    """Yields for each line of a chain the columns it comes into, where it enters and leaves each, and its own two x.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Clips:
+    """The lines of a chain, clipped to the columns that they come into; where a line stands upright, both ends count.
 
-    A line is clipped to each column; where it stands upright, both its ends count.
+    Attributes:
+        column: (k,) which column.
+        x: (k, 2) where the line itself begins and ends across the columns.
+        enters: (k,) where it enters the column, along it.
+        leaves: (k,) where it leaves it.
     """
+
+    column: npt.NDArray[np.int64]
+    x: Floats
+    enters: Floats
+    leaves: Floats
+
+
+def _clipped(points: Floats, left: Floats, right: Floats) -> _Clips:
+    """Returns the lines of a chain in the order of the chain, each in the columns from left to right."""
     start, end = points[:-1], points[1:]
-    swapped = start[:, 0] > end[:, 0]
-    one, other = np.where(swapped[:, None], end, start), np.where(swapped[:, None], start, end)
+    swapped = (start[:, 0] > end[:, 0])[:, None]
+    one, other = np.where(swapped, end, start), np.where(swapped, start, end)
     wide = other[:, 0] - one[:, 0]
-    slope = np.divide(other[:, 1] - one[:, 1], wide, out=np.zeros_like(wide), where=wide > 1e-9)
     upright = wide <= 1e-9
-    for x, y, x_end, y_end, climb, stands in zip(
-        one[:, 0], one[:, 1], other[:, 0], other[:, 1], slope, upright, strict=True
-    ):
-        first = int(np.searchsorted(right, x, side="left"))
-        last = int(np.searchsorted(left, x_end, side="right"))
-        if first >= last:
-            continue
-        here = slice(first, last)
-        if stands:
-            enters, leaves = np.full(last - first, y), np.full(last - first, y_end)
-        else:
-            enters = y + climb * (np.maximum(left[here], x) - x)
-            leaves = y + climb * (np.minimum(right[here], x_end) - x)
-        yield here, enters, leaves, (float(x), float(x_end))
+    slope = np.divide(other[:, 1] - one[:, 1], wide, out=np.zeros_like(wide), where=~upright)
+    first = np.searchsorted(right, one[:, 0], side="left")
+    counts = np.maximum(np.searchsorted(left, other[:, 0], side="right") - first, 0)
+    line = np.repeat(np.arange(len(counts)), counts)
+    column = np.arange(len(line)) + np.repeat(first + counts - np.cumsum(counts), counts)
+    (x, y), (x_end, y_end), climb = one[line].T, other[line].T, slope[line]
+    leaves = y + climb * (np.minimum(right[column], x_end) - x)
+    return _Clips(
+        column=column,
+        x=np.stack((x, x_end), axis=1),
+        enters=y + climb * (np.maximum(left[column], x) - x),
+        leaves=np.where(upright[line], y_end, leaves),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -195,14 +205,14 @@ def hollow_of(contour: Path, turn: Similarity, *, gap_mm: float, column_mm: floa
     begins: Floats = box.low.x + column_mm * np.arange(count, dtype=np.float64)
     points = _turned(np.array([(point.x, point.y) for point in flatten(contour, CHORDS)]), turn)
     walls: list[list[tuple[float, float, bool]]] = [[] for _ in range(count)]
-    for here, enters, leaves, (x, x_end) in _clipped(points, begins - reach, begins + column_mm + reach):
-        middles = begins[here] + column_mm / 2.0
-        crosses = (x <= middles) & (middles < x_end)
-        lows, highs = np.minimum(enters, leaves), np.maximum(enters, leaves)
-        for column, wall in enumerate(
-            zip(lows.tolist(), highs.tolist(), crosses.tolist(), strict=True), here.start
-        ):
-            walls[column].append(wall)
+    clips = _clipped(points, begins - reach, begins + column_mm + reach)
+    middles = begins[clips.column] + column_mm / 2.0
+    crosses = (clips.x[:, 0] <= middles) & (middles < clips.x[:, 1])
+    lows, highs = np.minimum(clips.enters, clips.leaves), np.maximum(clips.enters, clips.leaves)
+    for column, low, high, cross in zip(
+        clips.column.tolist(), lows.tolist(), highs.tolist(), crosses.tolist(), strict=True
+    ):
+        walls[column].append((low, high, cross))
     roof, floor = np.zeros(count, np.int32), np.zeros(count, np.int32)
     for column, mine in enumerate(walls):
         for low, high in _free(mine):
