@@ -70,7 +70,7 @@ class MoreHands(Hands):
         return self._processes.submit(task).result()
 
     def _result(self, wanted: "_Taken[R]") -> R:
-        for each in (wanted, *reversed(self._taken)):
+        for each in (wanted, *self._taken):
             if wanted.future.done():
                 break
             each.do_here_unless_begun()

@@ -123,12 +123,11 @@ class Proving:
     def __init__(self, manifest: Manifest, files: Mapping[str, bytes], hands: Hands = ALONE) -> None:
         self._manifest = manifest
         self._proofs = deque(SheetProof(sheet) for sheet in manifest.sheets)
-        self._begun = {
-            name: hands.take(_prove_file, proof, name, files[name])
-            for proof in self._proofs
-            for name in _readable(proof.sheet)
-            if name in files
-        }
+        large_first = sorted(
+            ((proof, name) for proof in self._proofs for name in _readable(proof.sheet) if name in files),
+            key=lambda each: -len(files[each[1]]),
+        )  # so that whoever helps comes to an end at about the same time
+        self._begun = {name: hands.take(_prove_file, proof, name, files[name]) for proof, name in large_first}
 
     def report(self, hashes: Mapping[str, str], files: Mapping[str, bytes]) -> Report:
         """Returns the report, once all files are there; to be asked for once.
