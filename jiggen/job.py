@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from jiggen.design.model import Design
 from jiggen.export.save import Saved, foresee_job, save_job
@@ -18,6 +19,9 @@ from jiggen.sheets.leftover import usage_line
 from jiggen.sheets.model import SheetSet
 from jiggen.sheets.story import cutting_lines, nested_lines, piece_lines
 from jiggen.shop.story import growth_lines, mirrored_line
+
+if TYPE_CHECKING:
+    from jiggen.export.writer import ByFormat
 
 #: What is said of files that were not proved.
 NOT_PROVED = "not proved: nobody has read these files back and measured them"
@@ -115,10 +119,27 @@ def make(
         UnprovenError: If a file is out by more than the proof allows.
     """
     neck = work_out(design)
+    plan = _begin_plan(neck, order, hands)
     sheet_set, folder = draw_up(neck, order), out / slug(design.name)
     return make_of(
-        neck, sheet_set, order, folder, replace_edited=replace_edited, dry_run=dry_run, hands=hands
+        neck,
+        sheet_set,
+        order,
+        folder,
+        replace_edited=replace_edited,
+        dry_run=dry_run,
+        hands=hands,
+        plan=plan,
     )
+
+
+def _begin_plan(neck: Neck, order: Order, hands: Hands) -> "Callable[[], ByFormat]":
+    """Has others write the files of the plan while the sheets are drawn up here; returns what gives them."""
+    from jiggen.export.formats import encode_plan
+    from jiggen.export.writer import PlanJob
+
+    job = PlanJob(layout=neck.layout, setup=neck.setup, design_id=neck.id, options=order.options)
+    return hands.take(encode_plan, job, order.formats)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,6 +183,7 @@ def make_of(
     replace_edited: bool,
     dry_run: bool = False,
     hands: Hands = ALONE,
+    plan: "Callable[[], ByFormat] | None" = None,
 ) -> Made:
     """Writes sheets, proves what was written and saves it, unless it is a dry run.
 
@@ -173,6 +195,7 @@ def make_of(
         replace_edited: Whether files changed by hand since may be written over.
         dry_run: Whether to do all but write.
         hands: Who may help.
+        plan: Gives the files of the plan where somebody is at them already.
 
     Raises:
         JiggenError: If the maker has something to mend.
@@ -180,7 +203,7 @@ def make_of(
     """
     from jiggen.proof.known import earlier_file
 
-    written = _written(neck, sheet_set, order, hands)
+    written = _written(neck, sheet_set, order, hands, plan)
     files = dict(written.files)
     earlier = earlier_file(folder, sheet_set.design_id)
     if earlier is not None:
@@ -193,7 +216,13 @@ def make_of(
     )
 
 
-def _written(neck: Neck, sheet_set: SheetSet, order: Order, hands: Hands = ALONE) -> Written:
+def _written(
+    neck: Neck,
+    sheet_set: SheetSet,
+    order: Order,
+    hands: Hands = ALONE,
+    plan: "Callable[[], ByFormat] | None" = None,
+) -> Written:
     """Writes sheets and proves what was written.
 
     Raises:
@@ -231,6 +260,13 @@ def _written(neck: Neck, sheet_set: SheetSet, order: Order, hands: Hands = ALONE
 
         return told
 
-    job = Job(sheet_set=sheet_set, layout=neck.layout, setup=neck.setup, options=order.options, hands=hands)
+    job = Job(
+        sheet_set=sheet_set,
+        layout=neck.layout,
+        setup=neck.setup,
+        options=order.options,
+        hands=hands,
+        begun_plan=plan,
+    )
     files = encode_job(job, order.formats, judge=judge)
     return Written(neck=neck, sheet_set=sheet_set, files=files, report=reports[0] if reports else None)

@@ -13,32 +13,49 @@ from jiggen.export.pdf import plan_as_pdf, sheets_as_pdf, tiles_as_pdf
 from jiggen.export.png import plan_as_png, preview_as_png
 from jiggen.export.svg import sheets_as_svg
 from jiggen.export.ticket import ticket_as_html
-from jiggen.export.writer import Content, Job, ProofTold, Writer
+from jiggen.export.writer import ByFormat, Content, Job, PlanJob, PlanWriter, ProofTold, Writer
 
-#: What writes each format, in the order in which files are listed.
-WRITERS: Mapping[str, tuple[Writer, ...]] = MappingProxyType(
+#: What writes the sheets in each format, in the order in which files are listed.
+SHEET_WRITERS: Mapping[str, Writer] = MappingProxyType(
     {
-        "dxf": (sheets_as_dxf,),
-        "svg": (sheets_as_svg, plan_as_svg),
-        "pdf": (sheets_as_pdf, plan_as_pdf, tiles_as_pdf),
-        "png": (preview_as_png, plan_as_png),
-        "ticket": (ticket_as_html,),
+        "dxf": sheets_as_dxf,
+        "svg": sheets_as_svg,
+        "pdf": sheets_as_pdf,
+        "png": preview_as_png,
+        "ticket": ticket_as_html,
     }
 )
-#: Those that draw the instrument itself.
-PLAN_WRITERS: tuple[Writer, ...] = (plan_as_svg, plan_as_pdf, tiles_as_pdf, plan_as_png)
+#: What draws the instrument itself; its files follow those of the sheets in the same format.
+PLAN_WRITERS: Mapping[str, tuple[PlanWriter, ...]] = MappingProxyType(
+    {"svg": (plan_as_svg,), "pdf": (plan_as_pdf, tiles_as_pdf), "png": (plan_as_png,)}
+)
 #: All words for formats.
-FORMATS: tuple[str, ...] = tuple(WRITERS)
-
-
-#: Those that are begun first, since others may draw them while this process writes on.
-BEGUN_FIRST: tuple[Writer, ...] = (preview_as_png, plan_as_png)
+FORMATS: tuple[str, ...] = tuple(SHEET_WRITERS)
+#: Those whose sheets are begun first, since others may draw them while this process writes on.
+BEGUN_FIRST = frozenset({"png"})
 #: Those that are written last, since they tell what the proof found in the others.
-AFTER_PROOF: tuple[Writer, ...] = (ticket_as_html,)
+AFTER_PROOF = frozenset({"ticket"})
 
 #: Looks at the files of sheets while others are written, given all of the manifest but its list of files. What it
 #: returns is called with all files, the manifest among them, and tells what was found.
 Judge = Callable[[bytes, Mapping[str, bytes]], Callable[[Mapping[str, bytes]], ProofTold]]
+
+
+def encode_plan(plan: PlanJob, formats: Sequence[str] = ()) -> ByFormat:
+    """Returns the files that show the instrument itself.
+
+    Args:
+        plan: What is to be written.
+        formats: Words from `FORMATS`, in any order; empty: all of them.
+
+    Raises:
+        JiggenError: If the plan cannot be drawn as it was asked for.
+    """
+    return {
+        word: {name: data for writer in writers for name, data in writer(plan)}
+        for word, writers in PLAN_WRITERS.items()
+        if not formats or word in formats
+    }
 
 
 def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = None) -> dict[str, bytes]:
@@ -53,6 +70,34 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
         InputError: If a format is not known.
         LimitError: If a sheet holds what no machine should be given; see `lint.check_sheet`.
     """
+    _check(job, formats)
+    wanted = [each for each in FORMATS if not formats or each in formats]
+    plan = _begun_plan(job, wanted)
+    early = [word for word in wanted if word not in AFTER_PROOF]
+    begun = {
+        word: dict(SHEET_WRITERS[word](job))
+        for word in sorted(early, key=lambda word: word not in BEGUN_FIRST)
+    }
+    contents = {name: content for word in early for name, content in begun[word].items()}
+    described = manifest.describe(job.sheet_set, contents)
+    there = {name: content for name, content in contents.items() if isinstance(content, bytes)}
+    judged = judge(manifest.with_files(described, {}), there) if judge else None
+    written = {word: _whole(begun[word]) for word in early}
+    shown = plan()
+    files: dict[str, bytes] = {}
+    for word in early:
+        files |= {**written[word], **shown.get(word, {})}
+    if judged is not None:
+        told = judged({**files, manifest.FILE_NAME: manifest.with_files(described, files)})
+        job = replace(job, proof=told)
+    for word in wanted[len(early) :]:
+        files |= _whole(dict(SHEET_WRITERS[word](job)))
+    files[manifest.FILE_NAME] = manifest.with_files(described, files)
+    return files
+
+
+def _check(job: Job, formats: Sequence[str]) -> None:
+    """Raises what is wrong with what is asked for."""
     errors: list[JiggenError] = [
         InputError(where="format", got=repr(each), expected=f"one of {', '.join(FORMATS)}")
         for each in formats
@@ -64,30 +109,13 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
         except JiggenError as error:
             errors.append(error)
     raise_all(errors)
-    wanted = [each for each in FORMATS if not formats or each in formats]
-    writers = [writer for each in wanted for writer in WRITERS[each]]
+
+
+def _begun_plan(job: Job, formats: Sequence[str]) -> Callable[[], ByFormat]:
+    """Returns what gives the files of the plan, none where it is not wanted."""
     if not job.options.plan:
-        writers = [each for each in writers if each not in PLAN_WRITERS]
-    early = [writer for writer in writers if writer not in AFTER_PROOF]
-    contents = _contents_of(early, job)
-    described = manifest.describe(job.sheet_set, contents)
-    there = {name: content for name, content in contents.items() if isinstance(content, bytes)}
-    judged = judge(manifest.with_files(described, {}), there) if judge else None
-    files = _whole(contents)
-    if judged is not None:
-        told = judged({**files, manifest.FILE_NAME: manifest.with_files(described, files)})
-        job = replace(job, proof=told)
-    files |= _whole(_contents_of([writer for writer in writers if writer in AFTER_PROOF], job))
-    files[manifest.FILE_NAME] = manifest.with_files(described, files)
-    return files
-
-
-def _contents_of(writers: Sequence[Writer], job: Job) -> dict[str, Content]:
-    """Returns what writers yield, in their order, whichever of them was begun first."""
-    begun = {
-        writer: list(writer(job)) for writer in sorted(writers, key=lambda each: each not in BEGUN_FIRST)
-    }
-    return {name: content for writer in writers for name, content in begun[writer]}
+        return dict
+    return job.begun_plan or job.hands.take(encode_plan, job.plan, formats)
 
 
 def _whole(contents: Mapping[str, Content]) -> dict[str, bytes]:

@@ -12,7 +12,7 @@ from jiggen.drawing.model import Area, Ink, Inset, Item, Page, Words
 from jiggen.export.numbers import number
 from jiggen.export.path_data import Steps, path_data, relative_step, steps
 from jiggen.export.svg import NAMESPACE
-from jiggen.export.writer import Job
+from jiggen.export.writer import PlanJob
 from jiggen.geometry.measure import flatten
 from jiggen.geometry.path import polyline
 from jiggen.geometry.similarity import Similarity
@@ -24,10 +24,9 @@ _PAPER = "#ffffff"
 _ROUND = ' stroke-linecap="round" stroke-linejoin="round"'
 
 
-def plan_as_svg(job: Job) -> Iterator[tuple[str, bytes]]:
+def plan_as_svg(plan: PlanJob) -> Iterator[tuple[str, bytes]]:
     """Yields the working plan."""
-    design = job.sheet_set.spec.design
-    yield "plan.svg", encode_page(job.plan, subject=f"{design.name} {job.sheet_set.design_id}")
+    yield "plan.svg", encode_page(plan.page, subject=plan.subject)
 
 
 def encode_page(page: Page, *, subject: str) -> bytes:

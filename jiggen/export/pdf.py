@@ -15,7 +15,7 @@ from jiggen.export.numbers import DECIMALS, LETTERING_DECIMALS, number
 from jiggen.export.pdf_file import PdfFile, information, references, text_string
 from jiggen.export.pdf_font import FontBuilder
 from jiggen.export.pdf_paths import POINTS_PER_MM, path_operators
-from jiggen.export.writer import Content, Job, sheet_file_name
+from jiggen.export.writer import Content, Job, PlanJob, sheet_file_name
 from jiggen.geometry.box import Box
 from jiggen.parts.model import Role
 from jiggen.sheets.model import Sheet
@@ -30,23 +30,19 @@ def sheets_as_pdf(job: Job) -> Iterator[tuple[str, Content]]:
         yield sheet_file_name(sheet.number, "pdf"), partial(encode_sheet, sheet)
 
 
-def plan_as_pdf(job: Job) -> Iterator[tuple[str, Content]]:
+def plan_as_pdf(plan: PlanJob) -> Iterator[tuple[str, bytes]]:
     """Yields the working plan on one long page."""
-    yield "plan.pdf", lambda: encode_pages([job.plan], **_facts(job))
+    yield "plan.pdf", encode_pages([plan.page], **_facts(plan))
 
 
-def tiles_as_pdf(job: Job) -> Iterator[tuple[str, Content]]:
+def tiles_as_pdf(plan: PlanJob) -> Iterator[tuple[str, bytes]]:
     """Yields the plan in tiles, with an index page, for a printer that holds no more than a sheet."""
-    yield "plan-tiles.pdf", lambda: encode_pages(tile_pages(job.plan, job.options.paper), **_facts(job))
+    yield "plan-tiles.pdf", encode_pages(tile_pages(plan.page, plan.options.paper), **_facts(plan))
 
 
-def _facts(job: Job) -> dict[str, str]:
-    design = job.sheet_set.spec.design
-    return {
-        "subject": f"{design.name} {job.sheet_set.design_id}",
-        "author": design.owner,
-        "date": design.date,
-    }
+def _facts(plan: PlanJob) -> dict[str, str]:
+    design = plan.layout.spec.design
+    return {"subject": plan.subject, "author": design.owner, "date": design.date}
 
 
 def encode_pages(pages: Sequence[Page], *, subject: str = "", author: str = "", date: str = "") -> bytes:

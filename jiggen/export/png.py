@@ -10,7 +10,7 @@ from jiggen.export.numbers import number
 from jiggen.export.page_svg import page_picture
 from jiggen.export.sheet_picture import sheet_picture
 from jiggen.export.svg import NAMESPACE
-from jiggen.export.writer import Content, Job
+from jiggen.export.writer import Content, Job, PlanJob
 from jiggen.sheets.model import Sheet
 from jiggen.units import INCH
 
@@ -32,12 +32,14 @@ def preview_as_png(job: Job) -> Iterator[tuple[str, Content]]:
     yield "preview.png", job.hands.take(draw, *_preview(job.sheet_set.sheets, job.options.dpi))
 
 
-def plan_as_png(job: Job) -> Iterator[tuple[str, Content]]:
+def plan_as_png(plan: PlanJob) -> Iterator[tuple[str, bytes]]:
     """Yields a picture of the plan."""
-    page = job.plan
-    canvas = _Canvas.of(page.width_mm, page.height_mm, job.options.dpi)
-    svg = canvas.svg(page_picture(page, pixel_mm=canvas.mm_per_pixel))
-    yield "plan.png", job.hands.take(draw, svg, canvas.per_metre)
+    page = plan.page
+    canvas = _Canvas.of(page.width_mm, page.height_mm, plan.options.dpi)
+    yield (
+        "plan.png",
+        draw(canvas.svg(page_picture(page, pixel_mm=canvas.mm_per_pixel)), canvas.per_metre),
+    )
 
 
 def encode_preview(sheets: Sequence[Sheet], dpi: float | None = None) -> bytes:

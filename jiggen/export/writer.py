@@ -1,6 +1,6 @@
 """What every writer is: a job in, named files out."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
@@ -30,6 +30,37 @@ class ProofTold:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PlanJob:
+    """All that is written of the instrument itself, whatever is cut for it.
+
+    Attributes:
+        layout: Of its neck.
+        setup: The strings on it.
+        design_id: Short hash of the design.
+        options: What the maker asks of the files.
+    """
+
+    layout: Layout
+    setup: StringSetup
+    design_id: str
+    options: Options = DEFAULTS
+
+    @cached_property
+    def page(self) -> Page:
+        """The working plan, drawn once for all who write it."""
+        return draw_plan(self.layout, self.setup, design_id=self.design_id)
+
+    @property
+    def subject(self) -> str:
+        """What the files are about."""
+        return f"{self.layout.spec.design.name} {self.design_id}"
+
+
+#: Bytes of files by name, under the word for their format.
+ByFormat = Mapping[str, Mapping[str, bytes]]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Job:
     """All that is written of one design.
 
@@ -40,6 +71,7 @@ class Job:
         options: What the maker asks of the files.
         proof: What the proof found, for files that are written after it; None before it.
         hands: Who may help.
+        begun_plan: Gives the files of the plan where somebody is at them already; None where nobody is.
     """
 
     sheet_set: SheetSet
@@ -48,19 +80,29 @@ class Job:
     options: Options = DEFAULTS
     proof: ProofTold | None = None
     hands: Hands = ALONE
+    begun_plan: Callable[[], ByFormat] | None = None
 
-    @cached_property
-    def plan(self) -> Page:
-        """The working plan, drawn once for all who write it."""
-        return draw_plan(self.layout, self.setup, design_id=self.sheet_set.design_id)
+    @property
+    def plan(self) -> PlanJob:
+        """What is written of the instrument itself."""
+        return PlanJob(
+            layout=self.layout, setup=self.setup, design_id=self.sheet_set.design_id, options=self.options
+        )
 
 
 #: The bytes of a file, or what gives them, once: when somebody else may be at it meanwhile, or nobody waits for it.
 Content = bytes | Callable[[], bytes]
 
 
+class PlanWriter(Protocol):
+    """A function that writes the plan in one format."""
+
+    def __call__(self, plan: PlanJob) -> Iterator[tuple[str, bytes]]:
+        """Yields the names and contents of its files."""
+
+
 class Writer(Protocol):
-    """A function that writes a job in one format."""
+    """A function that writes the sheets of a job in one format."""
 
     def __call__(self, job: Job) -> Iterator[tuple[str, Content]]:
         """Yields the names and contents of its files."""

@@ -108,11 +108,10 @@ def test_no_number_carries_needless_noughts() -> None:
 
 @pytest.mark.parametrize("dpi", [40.0, 100.0])
 def test_a_picture_of_the_plan_has_the_pixels_that_were_asked_for(dpi: float) -> None:
-    job = job_of(sheet_set(), Options(dpi=dpi))
-    ((name, content),) = plan_as_png(job)
-    data = content if isinstance(content, bytes) else content()
+    plan = job_of(sheet_set(), Options(dpi=dpi)).plan
+    ((name, data),) = plan_as_png(plan)
     picture = Image.open(io.BytesIO(data))
     assert name == "plan.png"
     assert picture.info["dpi"] == pytest.approx((dpi, dpi), abs=0.03)
-    wanted = (job.plan.width_mm / 25.4 * dpi, job.plan.height_mm / 25.4 * dpi)
+    wanted = (plan.page.width_mm / 25.4 * dpi, plan.page.height_mm / 25.4 * dpi)
     assert picture.size == pytest.approx(wanted, abs=1.0)
