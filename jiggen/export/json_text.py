@@ -1,8 +1,9 @@
 """JSON as text that is the same every time: keys as given, fixed decimals, no exponent, lists of numbers in a row."""
 
 import json
-from collections.abc import Mapping, Sequence
-from typing import TypeAlias
+from collections.abc import Callable, Mapping, Sequence
+from types import MappingProxyType, NoneType
+from typing import Any, TypeAlias
 
 from jiggen.export.numbers import number
 
@@ -22,28 +23,41 @@ def json_text(value: Json, *, indent: int = 0) -> str:
     Raises:
         ValueError: If a float is infinite or not a number, which JSON cannot say.
     """
+    plain = _PLAIN.get(type(value))
+    if plain is not None:
+        return plain(value)
     match value:
-        case str():
-            return _quoted(value)
-        case float():
-            text = number(value, JSON_DECIMALS)
-            return text if "." in text else f"{text}.0"
-        case bool() | None | int():
-            return json.dumps(value)
-        case list() | tuple():
+        case dict() | Mapping():
+            lines = [f"{_quoted(key)}: {json_text(each, indent=indent + 2)}" for key, each in value.items()]
+            return _block("{", lines, "}", indent)
+        case str() | float() | int() | None:  # of a type derived from one of these
+            return next(write for kind, write in _PLAIN.items() if isinstance(value, kind))(value)
+        case _:
             lines = [json_text(each, indent=indent + 2) for each in value]
             if all(isinstance(each, int | float) for each in value):
                 return f"[{', '.join(lines)}]"
             return _block("[", lines, "]", indent)
-        case Mapping():
-            lines = [f"{_quoted(key)}: {json_text(each, indent=indent + 2)}" for key, each in value.items()]
-            return _block("{", lines, "}", indent)
-        case _:
-            return json_text(list(value), indent=indent)
 
 
 #: A string as JSON: made once, since `json.dumps` would make a writer for each.
 _quoted = json.JSONEncoder(ensure_ascii=False).encode
+
+
+def _decimal(value: float) -> str:
+    text = number(value, JSON_DECIMALS)
+    return text if "." in text else f"{text}.0"
+
+
+#: What writes a plain value, looked up by its type, since a manifest has some ten thousand.
+_PLAIN: Mapping[type, Callable[[Any], str]] = MappingProxyType(
+    {
+        str: _quoted,
+        float: _decimal,
+        int: str,
+        bool: lambda value: "true" if value else "false",
+        NoneType: lambda _: "null",
+    }
+)
 
 
 def _block(opening: str, lines: list[str], closing: str, indent: int) -> str:
