@@ -145,12 +145,7 @@ class Curves:
                 extreme = centre + radius * np.array([round(math.cos(angle)), round(math.sin(angle))])
                 low[arcs] = np.where(passes, np.minimum(low[arcs], extreme), low[arcs])
                 high[arcs] = np.where(passes, np.maximum(high[arcs], extreme), high[arcs])
-        result = np.full((count, 4), np.nan)
-        if len(groups):
-            first = np.flatnonzero(np.concatenate([[True], np.diff(groups) != 0]))
-            result[groups[first], :2] = np.minimum.reduceat(low, first)
-            result[groups[first], 2:] = np.maximum.reduceat(high, first)
-        return result
+        return united(np.concatenate([low, high], axis=1), groups, count)
 
     def stroke_areas(self) -> Floats:
         """Returns what each stroke encloses when closed, in mm²; positive when it turns left."""
@@ -188,6 +183,22 @@ class Curves:
         own, _ = shapely.STRtree(points).query(points, predicate="dwithin", distance=within_mm)
         partners = np.bincount(own, minlength=len(ends)) - 1
         return np.unique(owners[partners % 2 == 0])
+
+
+def united(boxes: Floats, groups: Ints, count: int) -> Floats:
+    """Returns (count, 4) the box round those of each group; NaN for a group without any.
+
+    Args:
+        boxes: (n, 4) least and greatest x and y.
+        groups: (n,) the group of each; those of one group stand together.
+        count: Number of groups.
+    """
+    result = np.full((count, 4), np.nan)
+    if len(groups):
+        first = np.flatnonzero(np.concatenate([[True], np.diff(groups) != 0]))
+        result[groups[first], :2] = np.minimum.reduceat(boxes[:, :2], first)
+        result[groups[first], 2:] = np.maximum.reduceat(boxes[:, 2:], first)
+    return result
 
 
 def gather(groups: Sequence[Sequence[Stroke]]) -> Curves:

@@ -121,8 +121,10 @@ class SheetProof:
             meetings = meeting(self.sheet, nominal, motions)
         causes = list(diagnose(nominal, measured, name))
         scaled = {finding.part for finding in causes if finding.fault is Fault.WRONG_SCALE}
-        places = written.owned(matched.made[written.owner])
-        bounds = places.bounds(places.owner, len(nominal.items))
+        bounds = matched.bounds
+        if located:  # then what was measured had been put back to where it should lie
+            places = written.owned(matched.made[written.owner])
+            bounds = places.bounds(places.owner, len(nominal.items))
         findings = [
             *matched.findings,
             *self._open_contours(measured, name),
@@ -158,7 +160,7 @@ class SheetProof:
 
     def _measured(self, reading: Reading, curves: Curves, scoring: Scoring) -> tuple[Matched, Measured]:
         matched = match(self.nominal, reading, curves, scoring.file)
-        return matched, measure(self.caliper, matched.curves, scoring)
+        return matched, measure(self.caliper, matched, scoring)
 
     def _made_by_name(self, reading: Reading) -> dict[int, int]:
         numbers = {

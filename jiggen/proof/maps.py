@@ -79,15 +79,17 @@ def finished(curves: Curves, parts: Sequence[WantedPart]) -> Curves:
         curves: As written.
         parts: Of each owner, by its number.
     """
-    maps = [to_finished(part) for part in parts]
-    if any(is_uneven(part) for part in parts):  # then arcs are arcs no longer
+    own = list({id(part): part for part in parts}.values())  # each once, though many owners are of one part
+    numbers = {id(part): number for number, part in enumerate(own)}
+    if any(is_uneven(part) for part in own):  # then arcs are arcs no longer
         curves = curves.straightened()
-    owner = curves.owner
+    which = np.array([numbers[id(part)] for part in parts], dtype=np.int64)[curves.owner]
+    maps = [to_finished(part) for part in own]
     return mapped(
         curves,
-        np.array([matrix for _, matrix in maps]).reshape(-1, 2, 2)[owner],
-        np.array([shift for shift, _ in maps]).reshape(-1, 2)[owner],
-        np.array([part.place.mirrored for part in parts], dtype=np.bool_)[owner],
+        np.array([matrix for _, matrix in maps]).reshape(-1, 2, 2)[which],
+        np.array([shift for shift, _ in maps]).reshape(-1, 2)[which],
+        np.array([part.place.mirrored for part in own], dtype=np.bool_)[which],
     )
 
 

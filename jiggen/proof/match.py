@@ -7,7 +7,7 @@ import numpy as np
 
 from jiggen.errors import quoted
 from jiggen.proof.by_shape import adopt
-from jiggen.proof.curves import Curves, Flags, Floats, Ints
+from jiggen.proof.curves import Curves, Flags, Floats, Ints, united
 from jiggen.proof.nominal import CUT_THROUGH, STRAY, Item, Nominal
 from jiggen.proof.pieces import Bounds
 from jiggen.proof.report import Fault, Finding
@@ -27,12 +27,16 @@ class Matched:
         curves: The paths on the sheet; their owners are the numbers of the items that they make.
         through: Those that the machine cuts through; strays among them are owned by `STRAY`.
         made: (strokes,) the item that each stroke of the file makes, or `STRAY`.
+        bounds: (n, 4) of each item's paths on the sheet; NaN where it has none.
+        run_mm: (n,) how long they are together.
         findings: What was wrong with that.
     """
 
     curves: Curves
     through: Curves
     made: Ints
+    bounds: Floats
+    run_mm: Floats
     findings: tuple[Finding, ...]
 
 
@@ -97,8 +101,17 @@ class _Matching:
         made = np.full(len(self.traced), STRAY)
         for number, indices in enumerate(found):
             made[indices] = number
+        used = np.argsort(made, kind="stable")[np.count_nonzero(made == STRAY) :]
+        count = len(self.nominal.items)
         return Matched(
-            self.curves.owned(made[self.curves.owner]), self._through(made), made, tuple(self.findings)
+            curves=self.curves.owned(made[self.curves.owner]),
+            through=self._through(made),
+            made=made,
+            bounds=united(self.bounds[used], made[used], count),
+            run_mm=np.asarray(
+                np.bincount(made[used], weights=self.lengths[used], minlength=count), dtype=np.float64
+            ),
+            findings=tuple(self.findings),
         )
 
     def _through(self, made: Ints) -> Curves:

@@ -12,6 +12,7 @@ import shapely
 
 from jiggen.proof.curves import Curves, Flags, Floats, Ints, Nearest, nearest_start
 from jiggen.proof.maps import finished
+from jiggen.proof.match import Matched
 from jiggen.proof.nominal import CUT_THROUGH, SHARES, Item, Nominal, Samples, corner_limits
 from jiggen.proof.probes import Caliper
 from jiggen.proof.report import Row
@@ -54,28 +55,27 @@ class Measured:
         )
 
 
-def measure(caliper: Caliper, on_sheet: Curves, scoring: Scoring) -> Measured:
+def measure(caliper: Caliper, matched: Matched, scoring: Scoring) -> Measured:
     """Measures one file of a sheet.
 
     Args:
         caliper: Laid out for what the sheet is to hold.
-        on_sheet: What the file holds, in sheet coordinates; owners are the numbers of the items it makes.
+        matched: What of the file makes each feature.
         scoring: What turns numbers into rows.
     """
-    return _Measuring(caliper, on_sheet, scoring).run()
+    return _Measuring(caliper, matched, scoring).run()
 
 
 class _Measuring:
-    def __init__(self, caliper: Caliper, on_sheet: Curves, scoring: Scoring) -> None:
+    def __init__(self, caliper: Caliper, matched: Matched, scoring: Scoring) -> None:
         self.caliper = caliper
         self.nominal = nominal = caliper.nominal
         self.scoring = scoring
         count = len(nominal.items)
-        self.run_mm = np.bincount(on_sheet.owner, weights=on_sheet.lengths(), minlength=count)
-        self.pieces = np.bincount(on_sheet.owner, minlength=count)
+        self.matched = matched
+        self.pieces = np.bincount(matched.curves.owner, minlength=count)
         self.present = self.pieces > 0
-        self.sheet_bounds = on_sheet.bounds(on_sheet.owner, count)
-        self.curves = finished(on_sheet, [item.part for item in nominal.items])
+        self.curves = finished(matched.curves, [item.part for item in nominal.items])
         drawn = np.array([bool(item.feature.finished) for item in nominal.items], dtype=np.bool_)
         self.shaped = self.curves.take(drawn[self.curves.owner])
         self.nearest = Nearest(self.shaped)
@@ -94,7 +94,7 @@ class _Measuring:
             tuple(row for rows in self.rows for row in rows),
             self.curves,
             self.nearest,
-            self.sheet_bounds,
+            self.matched.bounds,
             outside,
         )
 
@@ -144,13 +144,13 @@ class _Measuring:
     def _on_the_sheet(self, number: int, item: Item) -> None:
         feature = item.feature
         if feature.cut_bounds is not None and feature.role == "lettering":
-            found = self.sheet_bounds[number]
+            found = self.matched.bounds[number]
             side = int(np.argmax(np.abs(found - np.array(feature.cut_bounds))))
             self._row(number, "bounds", feature.cut_bounds[side], float(found[side]))
         if feature.cut_length_mm is not None:
             rounding = _LETTERING_ROUNDING_MM if feature.role == "lettering" else _ROUNDING_MM
             slack = TOLERANCE_MM + rounding * float(self.pieces[number])
-            self._row(number, "run", feature.cut_length_mm, float(self.run_mm[number]), slack)
+            self._row(number, "run", feature.cut_length_mm, float(self.matched.run_mm[number]), slack)
 
 
 def departures(nominal: Nominal, nearest: Nearest, samples: Samples, side: int = 1) -> Floats:
