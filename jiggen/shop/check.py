@@ -14,6 +14,8 @@ from jiggen.shop.workshop import Workshop
 
 #: Cuts nearer than this, in mm, meet; lines this near are one line run twice.
 _ONE_PLACE = 0.01
+#: What an opening lies in that lies in no other.
+_PLATE = -1
 #: Lines that run side by side for less than this, in mm, do no harm.
 _LEAST_RUN = 1.0
 #: A rule is broken only by more than this, in mm.
@@ -37,6 +39,12 @@ class _Check:
         self.openings = [each for each in own if each.role is Role.OPENING]
         self.lines = [each for each in own if each.role is Role.LINE]
         self.marks = [each for each in own if each.role in {Role.LINE, Role.LETTERING}]
+        self.contours = [(each, path) for each in self.openings for path in each.paths]
+        #: For each of them what it lies in: `_PLATE`, the number of another, or nothing.
+        self.holders = [
+            None if holder is None else holder - 1
+            for holder in holders([self.part.outline, *(path for _, path in self.contours)])[1:]
+        ]
 
     def run(self) -> Iterator[Finding]:
         yield from self._open_contours()
@@ -101,19 +109,19 @@ class _Check:
         if any(each.name == "contours-touch" for each in webs):
             return  # then it is no plate, and that has been said
         limit = self._least_web()
-        contours = [(each, path) for each in self.openings for path in each.paths]
-        held = holders([self.part.outline, *(path for _, path in contours)])
-        paths = [path for (_, path), holder in zip(contours, held[1:], strict=True) if holder == 0]
+        paths = [
+            path for (_, path), holder in zip(self.contours, self.holders, strict=True) if holder == _PLATE
+        ]
         edge = next(each for each in self.through if each.role is Role.EDGE)
         for thin in thin_places(self.part.outline, paths, limit):
             if all(thin.at.distance(web.at) > limit for web in webs):
                 yield self._thin(edge, thin.width, thin.at, "sliver", None)
 
     def _in_and_out(self) -> Iterator[Finding]:
-        contours = [(each, path) for each in self.openings for path in each.paths]
+        contours = self.contours
         paths = [path for _, path in contours]
-        for (feature, path), holder in zip(contours, holders(paths), strict=True):
-            if holder is not None:
+        for (feature, path), holder in zip(contours, self.holders, strict=True):
+            if holder not in {None, _PLATE}:
                 yield self._found("inside-opening", feature, bounds(path).centre, other=contours[holder][0])
         for mark, index in touching([each.paths for each in self.marks], paths):
             feature = self.marks[mark]
