@@ -6,7 +6,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from jiggen.design.accuracy import limits_of
-from jiggen.design.model import Design, MarkFace
+from jiggen.design.making import MarkFace
+from jiggen.design.model import Design
 from jiggen.export.slug import slug
 from jiggen.job import Made, make_of
 from jiggen.layout.worked_neck import Neck

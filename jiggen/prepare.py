@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from jiggen import __version__
-from jiggen.design.model import Make, Stock
+from jiggen.design.making import Make, Stock
 from jiggen.design.spec import Spec
 from jiggen.errors import JiggenError, raise_all
 from jiggen.export.options import DEFAULTS, Options

@@ -11,7 +11,8 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
-from jiggen.design.model import Given, MarkFace
+from jiggen.design.making import MarkFace
+from jiggen.design.model import Given
 from jiggen.export.png import BORDER_MM, encode_preview
 from jiggen.geometry.box import around
 from jiggen.layout.worked_neck import Neck

@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from jiggen.design.model import ASSUMED, Accuracy, Given, Grade
+from jiggen.design.making import Accuracy, Grade
+from jiggen.design.model import ASSUMED, Given
 
 
 class Kind(StrEnum):

@@ -3,13 +3,8 @@
 from typing import Any
 
 from jiggen.design.given import given
-from jiggen.design.model import (
-    Design,
-    Grade,
-    MarkFace,
-    Stock,
-    TrueFace,
-)
+from jiggen.design.making import Grade, MarkFace, Stock, TrueFace
+from jiggen.design.model import Design
 from jiggen.design.neck_keys import NECK_ROWS
 from jiggen.design.string_keys import STRING_ROWS
 from jiggen.tables.climate import humidity, temperature

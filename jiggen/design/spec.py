@@ -8,7 +8,8 @@ from jiggen.design.fittings import Bridge, Nut, TrussRod
 from jiggen.design.fret_rule import FretRule
 from jiggen.design.given import Given
 from jiggen.design.instrument import Body, Head, NeckBack, NeckPocket, RadiusGauges, SoundHole
-from jiggen.design.model import Design, EndShape, Inlays, Make, PartialFret, Setup, Spacing
+from jiggen.design.making import Make
+from jiggen.design.model import Design, EndShape, Inlays, PartialFret, Setup, Spacing
 from jiggen.design.mould import Mould
 from jiggen.design.step import Step
 

@@ -3,7 +3,7 @@
 import re
 
 from jiggen.design.keys import MOST_SHEETS
-from jiggen.design.model import Stock
+from jiggen.design.making import Stock
 from jiggen.errors import InputError, JiggenError, quoted, raise_all
 from jiggen.units import parse_length
 

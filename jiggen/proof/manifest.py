@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from jiggen.design.accuracy import DEFAULT_LIMITS, OWN_KINDS, Limits
-from jiggen.design.model import Grade
+from jiggen.design.making import Grade
 from jiggen.errors import InputError, quoted
 from jiggen.proof.path_data import strokes
 from jiggen.proof.pieces import Bounds, WantedPiece, WantedSeam, WantedWhole

@@ -10,7 +10,7 @@ twice.
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from jiggen.design.model import Stock
+from jiggen.design.making import Stock
 from jiggen.errors import InputError, LimitError, raise_all
 from jiggen.geometry.box import Box
 from jiggen.sheets.model import Placement, Sheet, Within

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from jiggen.design.model import Stock
+from jiggen.design.making import Stock
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.hull import convex_hull
 from jiggen.geometry.measure import bounds, flatten

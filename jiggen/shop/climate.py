@@ -7,7 +7,8 @@ shrink; the factor for a length is 1 / ((1 + α (T_use - T_cut)) (1 + β (H_use 
 import math
 from dataclasses import dataclass
 
-from jiggen.design.model import ASSUMED, Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import ASSUMED, Given
 from jiggen.errors import InputError, JiggenError, raise_all
 from jiggen.shop.machine import Machine, Process
 from jiggen.shop.material import Material

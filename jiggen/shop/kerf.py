@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from jiggen.design.model import Given, TrueFace
+from jiggen.design.making import TrueFace
+from jiggen.design.model import Given
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

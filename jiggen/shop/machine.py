@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from jiggen.design.model import ASSUMED, Accuracy, Given
+from jiggen.design.making import Accuracy
+from jiggen.design.model import ASSUMED, Given
 from jiggen.parts.model import Role
 from jiggen.shop.kerf import Kerf
 from jiggen.shop.price import Price

@@ -7,7 +7,7 @@ their diameters apart: the pattern of an edge is smaller all round, that of an o
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from jiggen.design.model import Make
+from jiggen.design.making import Make
 from jiggen.errors import InputError, JiggenError, LimitError, raise_all
 from jiggen.geometry.clip import clipped
 from jiggen.geometry.offset import grow, shrink

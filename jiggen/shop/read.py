@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from jiggen.design.model import Accuracy, Given
+from jiggen.design.making import Accuracy
+from jiggen.design.model import Given
 from jiggen.errors import ConflictError, JiggenError, raise_all
 from jiggen.parts.model import Role
 from jiggen.profiles import Profile

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from jiggen.design.model import MarkFace, TrueFace
+from jiggen.design.making import MarkFace, TrueFace
 from jiggen.design.spec import Spec
 from jiggen.parts.model import Part
 from jiggen.shop.workshop import Workshop

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass, replace
 
-from jiggen.design.model import CHOSEN, Given, Make, MarkFace, Stock, TrueFace
+from jiggen.design.making import Make, MarkFace, Stock, TrueFace
+from jiggen.design.model import CHOSEN, Given
 from jiggen.errors import ConflictError, InputError, LimitError, quoted
 from jiggen.parts.model import Part
 from jiggen.shop.climate import Climate, Growth, climate_of, growth_of

@@ -15,7 +15,8 @@ sys.path.insert(0, str(Path(__file__).parents[1]))  # for the simulated coupon i
 from support.shop import cut_coupon
 
 import jiggen
-from jiggen.design.model import Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import Given
 from jiggen.parts.catalogue import choose
 from jiggen.parts.model import Bench, Part
 from jiggen.prepare import fit_out_workshop

@@ -6,7 +6,8 @@ import pytest
 from support.sheets import MATERIAL
 from support.shop import machine
 
-from jiggen.design.model import Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import Given
 from jiggen.profiles import find
 from jiggen.shop.climate import cents_of_scaling, climate_of, growth_of
 from jiggen.shop.read import material_from_profile

@@ -12,7 +12,7 @@ import pytest
 import shapely
 from support.sheets import MACHINE, tag_for
 
-from jiggen.design.model import Stock
+from jiggen.design.making import Stock
 from jiggen.geometry.box import Box
 from jiggen.geometry.measure import to_polygon
 from jiggen.geometry.path import Arc, Line, Path, circle, polyline, rectangle

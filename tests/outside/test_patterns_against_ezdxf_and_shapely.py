@@ -15,7 +15,8 @@ from support.specs import wren
 from support.written import written
 
 from jiggen.design.instrument import Opening
-from jiggen.design.model import Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import Given
 from jiggen.design.solve import solve
 
 MICRON = 0.001  # mm

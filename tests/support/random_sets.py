@@ -6,7 +6,8 @@ from random import Random
 
 from support.random_designs import random_design
 
-from jiggen.design.model import Given, Make, MarkFace, TrueFace
+from jiggen.design.making import Make, MarkFace, TrueFace
+from jiggen.design.model import Given
 from jiggen.errors import JiggenError
 from jiggen.export.formats import encode_job
 from jiggen.export.options import Options

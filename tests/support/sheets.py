@@ -5,7 +5,8 @@ from collections.abc import Mapping, Sequence
 
 from support.specs import wren
 
-from jiggen.design.model import Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import Given
 from jiggen.export.options import DEFAULTS, Options
 from jiggen.export.writer import Job
 from jiggen.geometry.box import Box

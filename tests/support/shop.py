@@ -8,7 +8,8 @@ from typing import Any
 from support.sheets import MACHINE, MATERIAL
 from support.specs import wren
 
-from jiggen.design.model import Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import Given
 from jiggen.geometry.box import Box
 from jiggen.geometry.path import Line, Path, circle, polyline, rectangle, segment
 from jiggen.geometry.point import ORIGIN, Point

@@ -4,7 +4,8 @@ from dataclasses import replace
 from typing import Any
 
 from jiggen.design.identity import design_id
-from jiggen.design.model import Design, Given, Inlays, Make, SetbackTo, Setup, Tools
+from jiggen.design.making import Make
+from jiggen.design.model import Design, Given, Inlays, SetbackTo, Setup, Tools
 from jiggen.design.solve import solve
 from jiggen.design.spec import Spec
 from jiggen.layout.neck import lay_out

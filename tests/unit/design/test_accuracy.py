@@ -10,7 +10,8 @@ from jiggen.design.accuracy import (
     linear_limit_mm,
     radial_limit_mm,
 )
-from jiggen.design.model import Accuracy, Given, Grade
+from jiggen.design.making import Accuracy, Grade
+from jiggen.design.model import Given
 from jiggen.design.read import design_from_text
 from jiggen.profiles import find
 from jiggen.shop.read import machine_from_profile

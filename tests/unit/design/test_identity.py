@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 
 from jiggen.design.identity import canonical, design_id
-from jiggen.design.model import Design, Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import Design, Given
 from jiggen.design.read import design_from_text
 from jiggen.design.solve import solve
 from jiggen.design.spec import Spec

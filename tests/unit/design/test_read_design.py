@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from support.brought import put_files
 
 from jiggen.design.keys import ROWS
-from jiggen.design.model import Design, Given, Make, SetbackTo, Tools
+from jiggen.design.making import Make
+from jiggen.design.model import Design, Given, SetbackTo, Tools
 from jiggen.design.read import design_from_text, read_defaults, read_design
 from jiggen.errors import InputError, JiggenError, SeveralErrors
 from jiggen.profiles import find

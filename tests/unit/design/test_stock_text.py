@@ -2,7 +2,7 @@
 
 import pytest
 
-from jiggen.design.model import Stock
+from jiggen.design.making import Stock
 from jiggen.design.stock_text import read_stock
 from jiggen.errors import InputError, SeveralErrors
 

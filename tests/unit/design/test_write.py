@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from jiggen.design.identity import canonical
-from jiggen.design.model import Design, Given, Make, SetbackTo, Tools
+from jiggen.design.making import Make
+from jiggen.design.model import Design, Given, SetbackTo, Tools
 from jiggen.design.read import design_from_text, read_defaults
 from jiggen.design.solve import solve
 from jiggen.design.write import design_text

@@ -10,7 +10,8 @@ from support.specs import neck_of, wren
 
 from jiggen import reckon
 from jiggen.design.instrument import BackShape, CutawayShape, DepthAt, Head, NeckBack, Opening, RadiusGauges
-from jiggen.design.model import Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import Given
 from jiggen.design.solve import solve
 from jiggen.errors import JiggenError, LimitError
 from jiggen.geometry.box import around

@@ -3,7 +3,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from support.sheets import MACHINE, tag_for
 
-from jiggen.design.model import Stock
+from jiggen.design.making import Stock
 from jiggen.errors import InputError, LimitError, SeveralErrors
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds

@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 from support.sheets import MACHINE, MATERIAL, OPERATION_OF, tag_for
 
-from jiggen.design.model import Given, Stock
+from jiggen.design.making import Stock
+from jiggen.design.model import Given
 from jiggen.errors import LimitError
 from jiggen.geometry.box import Box
 from jiggen.geometry.measure import to_polygon

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from support.sheets import MACHINE, disc, tag_for
 
-from jiggen.design.model import Stock
+from jiggen.design.making import Stock
 from jiggen.geometry.box import Box, around
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Path, polyline, rectangle

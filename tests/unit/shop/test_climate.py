@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from support.sheets import MATERIAL
 from support.shop import machine
 
-from jiggen.design.model import ASSUMED, Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import ASSUMED, Given
 from jiggen.errors import JiggenError
 from jiggen.shop.climate import Growth, cents_of_scaling, climate_of, growth_factor, growth_of
 from jiggen.shop.machine import Process

@@ -8,7 +8,8 @@ import shapely
 from support.shapes import region
 from support.shop import line, opening, plate, slot_at, tag_for, workshop
 
-from jiggen.design.model import Given, Make, TrueFace
+from jiggen.design.making import Make, TrueFace
+from jiggen.design.model import Given
 from jiggen.errors import LimitError, SeveralErrors
 from jiggen.geometry.box import Box
 from jiggen.geometry.measure import bounds, length

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from jiggen.design.model import Make
+from jiggen.design.making import Make
 from jiggen.errors import LimitError
 from jiggen.profiles import find, names
 from jiggen.shop.machine import Process

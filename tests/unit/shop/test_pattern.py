@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from support.shapes import assert_same_shape, region
 from support.shop import line, opening, plate, slot_at, tag_for, workshop
 
-from jiggen.design.model import Given, Make
+from jiggen.design.making import Make
+from jiggen.design.model import Given
 from jiggen.errors import InputError, LimitError, SeveralErrors
 from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import as_circle, circle, polyline, rectangle

@@ -8,7 +8,8 @@ import pytest
 from support.sheets import MATERIAL
 from support.shop import busy_plate, opening, slot_at, workshop
 
-from jiggen.design.model import Design, Given, Make, MarkFace
+from jiggen.design.making import Make, MarkFace
+from jiggen.design.model import Design, Given
 from jiggen.export.formats import encode_job
 from jiggen.export.options import DEFAULTS
 from jiggen.export.writer import Job

@@ -2,7 +2,8 @@
 
 from support.shop import plate, tag_for, workshop
 
-from jiggen.design.model import Given, Make, MarkFace, TrueFace
+from jiggen.design.making import Make, MarkFace, TrueFace
+from jiggen.design.model import Given
 from jiggen.shop.kerf import Kerf, even
 
 MADE_WARM = Make(cut_degc=Given(30.0), use_degc=Given(20.0))

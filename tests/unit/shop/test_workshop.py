@@ -6,7 +6,8 @@ import pytest
 from support.sheets import MACHINE, MATERIAL
 from support.shop import machine, plate, workshop
 
-from jiggen.design.model import Given, Make, MarkFace, TrueFace
+from jiggen.design.making import Make, MarkFace, TrueFace
+from jiggen.design.model import Given
 from jiggen.errors import ConflictError, InputError, LimitError
 from jiggen.shop.kerf import Kerf, even
 from jiggen.shop.machine import Process
