@@ -1,30 +1,23 @@
 """The body seen from the front: its outline from a few numbers, as arcs that meet with common tangents. Millimetres.
 
-The simplest form that keeps every width exactly as given: a quarter oval from the neck end to the upper bout, a curve
-of two arcs to the waist and one to the lower bout, and a quarter oval to the tail. Without upper bout and waist it is
-a pear, one arc from the board's edge to the lower bout. Where the design asks for it the arcs follow a curve whose bend
-changes gradually (`body_curve`); a cutaway (`cutaway`) takes the place of the first piece. Where nothing says how far
-from the neck end the widest and narrowest places lie, they keep to usual proportions.
+Each half is drawn by `body_half` through the places where the body is widest and narrowest. Where nothing says how far
+from the neck end these lie, they keep to usual proportions.
 
 An outline that was brought along is taken as it is, laid with its neck end at the joint. It shows the instrument from the
 front as a right-handed player holds it, and is mirrored for a left-handed one.
 """
 
-import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jiggen.design.given import Given, known
-from jiggen.design.instrument import CutawaySide, Smoothness
+from jiggen.design.instrument import CutawaySide
 from jiggen.design.outline import Outline
 from jiggen.errors import InputError, LimitError
-from jiggen.geometry.curve import CubicBezier
-from jiggen.geometry.path import Arc, Line, Path, Segment, reverse
+from jiggen.geometry.path import Line, Path, reverse
 from jiggen.geometry.point import Point
-from jiggen.geometry.similarity import MIRROR, Similarity, shifted
-from jiggen.geometry.two_arcs import fullness_of, quarter_oval, s_curve
-from jiggen.layout.body_curve import bend_at, smooth_figure, smooth_pear
-from jiggen.layout.cutaway import Piece, cutaway_half
+from jiggen.geometry.similarity import MIRROR, shifted
+from jiggen.layout.body_half import fitted, half_pieces
+from jiggen.layout.cutaway import Piece
 from jiggen.layout.model import Layout
 from jiggen.layout.places import fret_place, width_at
 from jiggen.outlines.halves import body_bouts
@@ -32,10 +25,6 @@ from jiggen.units import format_mm
 
 #: Shares of the length at which upper bout, waist and lower bout lie (common practice).
 _AT_UPPER, _AT_WAIST, _AT_LOWER, _AT_LOWER_OF_PEAR = 0.20, 0.40, 0.735, 0.64
-#: How full the quarter ovals are, as `quarter_oval` has it (common practice).
-_FULLNESS = 0.8
-#: How far the arcs may lie off a curve that they stand for, mm.
-TOLERANCE = 0.01
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,15 +129,14 @@ def lay_out_body(layout: Layout) -> BodyShape:
     cut = _cut_sides(layout)
     stations = _stations(layout, length)
     move = shifted(joint(layout), 0.0)
+    board = width_at(layout, joint(layout)) / 2.0
     pieces, halves = {}, {}
     for side in (1.0, -1.0):
-        places = tuple(Station(name=each.name, x=each.at(side), width=each.width) for each in stations)
-        _check_order(length, places)
-        if body.waist:
-            pieces[side] = _figure(layout, length, places, is_cut=side in cut)
-        else:
-            pieces[side] = _pear(layout, length, places[0])
-        halves[side] = _fitted(pieces[side], [Point(each.x, each.width / 2.0) for each in places])
+        here = tuple(Station(name=each.name, x=each.at(side), width=each.width) for each in stations)
+        _check_order(length, here)
+        places = [Point(each.x, each.width / 2.0) for each in here]
+        pieces[side] = half_pieces(body, length, places, board=board, is_cut=side in cut)
+        halves[side] = fitted(pieces[side], places)
     return BodyShape(
         neck_end=joint(layout),
         tail=joint(layout) + length,
@@ -286,123 +274,3 @@ def _check_order(length: float, stations: tuple[Station, ...]) -> None:
             got=format_mm(stations[1].width),
             expected=f"less than both bouts, {format_mm(min(stations[0].width, stations[2].width))}",
         )
-
-
-def _figure(
-    layout: Layout, length: float, stations: tuple[Station, ...], *, is_cut: bool
-) -> tuple[Piece, ...]:
-    body = layout.spec.body
-    places = tuple(Point(each.x, each.width / 2.0) for each in stations)
-    upper, waist, lower = places
-    gradual = known(body.smooth) is Smoothness.CURVATURE
-    neck_radius, tail_radius = _value(body.neck_end_radius), _value(body.tail_radius)
-    board = width_at(layout, joint(layout)) / 2.0
-    if gradual:
-        pieces: tuple[Piece, ...] = smooth_figure(
-            length, places, neck_radius=None if is_cut else neck_radius, tail_radius=tail_radius
-        )
-        if is_cut:
-            bend = bend_at(length, places, 0)
-            pieces = (*cutaway_half(body, board=board, bout=upper, bend=bend), *pieces[1:])
-        return pieces
-    tail = _tail(length, lower, _fullness(length - lower.x, lower.y, tail_radius, "body.tail-radius"))
-    if is_cut:
-        neck_end = cutaway_half(body, board=board, bout=upper)
-        radius = math.inf
-    else:
-        fullness = _fullness(upper.x, upper.y, neck_radius, "body.neck-end-radius")
-        oval = quarter_oval(upper.x, upper.y, fullness).segments
-        neck_end, radius = oval, _radius(oval[-1])
-    try:
-        to_waist = s_curve(upper, waist, radius)
-        # walked from the lower bout, so that its arc carries on that of the tail
-        from_waist = _MIRRORED.path(s_curve(_flipped(lower), _flipped(waist), _radius(tail.segments[0])))
-    except LimitError as error:
-        raise error.at("body, from bout to waist") from error
-    return (*neck_end, *to_waist.segments, *reverse(from_waist).segments, *tail.segments)
-
-
-def _fitted(pieces: Sequence[Piece], places: Sequence[Point]) -> Path:
-    """Arcs along curves, run by run, so that they pass through `places` exactly and along the centre line."""
-    runs: list[list[Piece]] = [[]]
-    for piece in pieces:
-        runs[-1].append(piece)
-        if piece.end in places:
-            runs.append([])
-    return Path(tuple(segment for run in runs if run for segment in _followed(run)))
-
-
-def _followed(run: Sequence[Piece]) -> tuple[Segment, ...]:
-    """Lines and arcs as they are, where there is nothing else; fitted ones where there is a curve among them."""
-    segments = tuple(piece for piece in run if not isinstance(piece, CubicBezier))
-    if len(segments) == len(run):
-        return segments
-    # Late, since the fit takes numpy, whose import takes longer than any layout without such curves.
-    from jiggen.geometry.fit import fit_curves
-
-    return fit_curves(run, TOLERANCE, closed=False).path.segments
-
-
-def _value(given: Given[float] | None) -> float | None:
-    return given.value if given else None
-
-
-def _fullness(along: float, across: float, radius: float | None, where: str) -> float:
-    """How full an end is that has a radius on the centre line; as usual where none is given."""
-    if radius is None:
-        return _FULLNESS
-    try:
-        return fullness_of(along, across, radius)
-    except LimitError as error:
-        raise error.at(where) from error
-
-
-#: From the other end: x is negated.
-_MIRRORED = Similarity(cosine=-1.0, mirrored=True)
-
-
-def _flipped(point: Point) -> Point:
-    return Point(-point.x, point.y)
-
-
-def _radius(piece: Segment) -> float:
-    if not isinstance(piece, Arc):
-        raise TypeError("an oval is made of arcs")
-    return piece.radius
-
-
-def _tail(length: float, lower: Point, fullness: float) -> Path:
-    """From the lower bout to the tail: a quarter oval from the other end."""
-    oval = quarter_oval(length - lower.x, lower.y, fullness)
-    place = Similarity(cosine=-1.0, mirrored=True, shift=Point(length, 0.0))
-    turned = reverse(place.path(oval))
-    first, *rest = turned.segments
-    return Path((_starting(first, lower), *rest))
-
-
-def _starting(piece: Segment, start: Point) -> Segment:
-    """The same piece from the very point where the one before it ends, a rounding away."""
-    return Arc(start, piece.end, piece.bulge) if isinstance(piece, Arc) else Line(start, piece.end)
-
-
-def _pear(layout: Layout, length: float, lower: Station) -> tuple[Piece, ...]:
-    """One arc from the board's edge at the neck end to the lower bout, where it runs along the centre line."""
-    width = width_at(layout, joint(layout))
-    corner, widest = Point(0.0, width / 2.0), Point(lower.x, lower.width / 2.0)
-    run, rise = widest.x, widest.y - corner.y
-    if not 0.0 < rise < run:
-        raise LimitError(
-            where="body",
-            got=f"a pear {format_mm(width)} wide at its neck end and {format_mm(lower.width)} at {format_mm(lower.x)}",
-            expected="one that widens by less on each side than it is far",
-        )
-    body, tail_radius = layout.spec.body, _value(layout.spec.body.tail_radius)
-    if known(body.smooth) is Smoothness.CURVATURE:
-        curves = smooth_pear(length, corner, widest, tail_radius=tail_radius)
-        return (Line(Point(0.0, 0.0), corner), *curves)
-    # tan(sweep / 4) of an arc whose chord leans by half its sweep
-    half = rise / run  # tan(sweep / 2)
-    bulge = -half / (1.0 + (1.0 + half**2) ** 0.5)
-    fullness = _fullness(length - widest.x, widest.y, tail_radius, "body.tail-radius")
-    tail = _tail(length, widest, fullness)
-    return (Line(Point(0.0, 0.0), corner), Arc(corner, widest, bulge), *tail.segments)

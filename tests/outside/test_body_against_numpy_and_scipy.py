@@ -21,8 +21,9 @@ from jiggen.geometry.curve import CubicBezier
 from jiggen.geometry.measure import flatten
 from jiggen.geometry.path import Arc
 from jiggen.geometry.point import Point
-from jiggen.layout.body import TOLERANCE, lay_out_body
+from jiggen.layout.body import lay_out_body
 from jiggen.layout.body_curve import smooth_figure
+from jiggen.layout.body_half import TOLERANCE
 from jiggen.layout.body_numbers import body_numbers
 from jiggen.layout.neck import lay_out
 
