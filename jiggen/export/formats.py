@@ -73,7 +73,7 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
     _check(job, formats)
     wanted = [each for each in FORMATS if not formats or each in formats]
     plan = _begun_plan(job, wanted)
-    early = [word for word in wanted if word not in AFTER_PROOF]
+    early, late = ([word for word in wanted if (word in AFTER_PROOF) is last] for last in (False, True))
     begun = {
         word: dict(SHEET_WRITERS[word](job))
         for word in sorted(early, key=lambda word: word not in BEGUN_FIRST)
@@ -90,7 +90,7 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
     if judged is not None:
         told = judged({**files, manifest.FILE_NAME: manifest.with_files(described, files)})
         job = replace(job, proof=told)
-    for word in wanted[len(early) :]:
+    for word in late:
         files |= _whole(dict(SHEET_WRITERS[word](job)))
     files[manifest.FILE_NAME] = manifest.with_files(described, files)
     return files
