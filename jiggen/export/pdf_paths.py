@@ -30,7 +30,10 @@ def path_operators(paths: Iterable[Path], decimals: int = DECIMALS) -> str:
         for index, piece in enumerate(path):
             match piece:
                 case Arc() if not is_written_straight(piece):
-                    words.extend(f"{at(one)} {at(two)} {at(end)} c" for one, two, end in _beziers(piece))
+                    words += [
+                        f"{' '.join([number(each, decimals) for each in curve])} c"
+                        for curve in _beziers(piece)
+                    ]
                 case Line() | Arc():
                     if not (path.closed and index == last):  # h draws that one
                         words.append(f"{at(piece.end)} l")
@@ -41,8 +44,8 @@ def path_operators(paths: Iterable[Path], decimals: int = DECIMALS) -> str:
     return "\n".join(words)
 
 
-def _beziers(arc: Arc) -> Iterator[tuple[Point, Point, Point]]:
-    """Yields the control points and the end of each cubic curve, none longer than the error allows.
+def _beziers(arc: Arc) -> Iterator[tuple[float, ...]]:
+    """Yields x and y of the two control points and of the end of each cubic curve, none longer than the error allows.
 
     Source: with handles of 4/3 tan(θ/4) r a cubic leaves an arc of angle θ by at most about
     2/27 sin⁶(θ/4) / cos²(θ/4) of the radius (from memory; measured in the tests).
@@ -52,8 +55,15 @@ def _beziers(arc: Arc) -> Iterator[tuple[Point, Point, Point]]:
     count = math.ceil(abs(arc.sweep) / widest - 1e-9)
     step = arc.sweep / count
     handle = 4.0 / 3.0 * math.tan(step / 4.0)
-    angle, start = (arc.start - centre).angle(), arc.start
+    angle, x, y = (arc.start - centre).angle(), arc.start.x, arc.start.y
     for index in range(1, count + 1):
         end = arc.end if index == count else centre + polar(radius, angle + step * index)
-        yield start + (start - centre).left() * handle, end - (end - centre).left() * handle, end
-        start = end
+        yield (
+            x - (y - centre.y) * handle,
+            y + (x - centre.x) * handle,
+            end.x + (end.y - centre.y) * handle,
+            end.y - (end.x - centre.x) * handle,
+            end.x,
+            end.y,
+        )
+        x, y = end.x, end.y
