@@ -19,6 +19,7 @@ __all__ = [
     "CompensationBy",
     "Design",
     "EndShape",
+    "Family",
     "FretAt",
     "Given",
     "Inlays",
@@ -59,6 +60,17 @@ class CompensationBy(StrEnum):
     MODEL = "model"  #: the strings' physics; a string set is then needed
     RULE_OF_THUMB = "rule-of-thumb"
     NONE = "none"
+
+
+class Family(StrEnum):
+    """Kinds of instruments that have a rule of thumb."""
+
+    NYLON_GUITAR = "nylon-guitar"
+    STEEL_GUITAR = "steel-guitar"
+    ELECTRIC_GUITAR = "electric-guitar"
+    BASS = "bass"
+    UKULELE = "ukulele"
+    MANDOLIN = "mandolin"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,7 +154,7 @@ class Setup:
     nut_height: Given[float] | None = None
     relief: Given[float] | None = None
     finger: Given[float] | None = None
-    family: Given[str] | None = None
+    family: Given[Family] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from jiggen.design.given import given
 from jiggen.design.instrument_keys import INSTRUMENT_ROWS
 from jiggen.design.model import (
     CompensationBy,
+    Family,
     SetbackTo,
     Spacing,
 )
@@ -205,7 +206,7 @@ STRING_ROWS = (
     Row(
         key="setup.family",
         field="setup.family",
-        kind=given(words(longest=40, example='"steel-guitar"')),
+        kind=given(choice(Family)),
         about="kind of instrument for the rule of thumb",
         rare=True,
     ),

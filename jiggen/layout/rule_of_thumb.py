@@ -1,18 +1,8 @@
 """Setbacks for strings of which nobody knows the gauges: rules of thumb, and marked as such."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
-
-class Family(StrEnum):
-    """Kinds of instruments that have a rule of thumb."""
-
-    NYLON_GUITAR = "nylon-guitar"
-    STEEL_GUITAR = "steel-guitar"
-    ELECTRIC_GUITAR = "electric-guitar"
-    BASS = "bass"
-    UKULELE = "ukulele"
-    MANDOLIN = "mandolin"
+from jiggen.design.model import Family
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

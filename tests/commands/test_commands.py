@@ -172,6 +172,12 @@ ROWS = [
     Row("layout wren.toml --explain", says="fret 12 = scale × (1 − 2^(−n/12))", design=PLAIN),
     Row("layout wren.toml --rule-of-thumb", says="by rule-of-thumb", complains="rule of thumb", design=THUMB),
     Row("layout wren.toml --rule-of-thumb", exit_code=2, complains="setup.family", design=PLAIN),
+    Row(
+        "layout wren.toml",
+        exit_code=2,
+        complains="Did you mean steel-guitar",
+        design=PLAIN + '[setup]\nfamily = "steel-guitr"\n',
+    ),
     Row("layout wren.toml", says="skew", design=FANNED),
     Row(
         "layout wren.toml",

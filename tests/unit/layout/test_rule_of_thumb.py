@@ -1,6 +1,7 @@
 import pytest
 
-from jiggen.layout.rule_of_thumb import Family, rule_of_thumb
+from jiggen.design.model import Family
+from jiggen.layout.rule_of_thumb import rule_of_thumb
 
 
 @pytest.mark.parametrize("family", Family)
