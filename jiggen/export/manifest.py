@@ -18,11 +18,11 @@ from jiggen.export.path_data import path_data
 from jiggen.export.tags import tag_fields
 from jiggen.export.writer import sheet_file_name
 from jiggen.geometry.box import Box, around
-from jiggen.geometry.measure import bounds, length
+from jiggen.geometry.measure import bounds
 from jiggen.geometry.path import Line
 from jiggen.geometry.point import Point
 from jiggen.parts.model import Datum, Feature, Part, Role
-from jiggen.sheets.estimate import share_used
+from jiggen.sheets.estimate import lengths_by_mark, share_used
 from jiggen.sheets.leftover import leftover
 from jiggen.sheets.model import Mark, Placement, Sheet, SheetSet
 from jiggen.shop.climate import Climate
@@ -285,11 +285,11 @@ def _part(placement: Placement, sheet: Sheet) -> Json:
         **_within(placement),
         "tag": tag_fields(placement.cut_part.tag),
         **_piece(part),
-        "features": [_feature(each, marks.get(each.id)) for each in features.values()],
+        "features": [_feature(each, marks.get(each.id), sheet) for each in features.values()],
     }
 
 
-def _feature(feature: Feature, mark: Mark | None) -> Json:
+def _feature(feature: Feature, mark: Mark | None, sheet: Sheet) -> Json:
     lettering = feature.role is Role.LETTERING
     return {
         "id": feature.id,
@@ -303,7 +303,7 @@ def _feature(feature: Feature, mark: Mark | None) -> Json:
         "finished": None if lettering else path_data(feature.paths, decimals=JSON_DECIMALS),
         "finished_bounds": _box(around(bounds(path) for path in feature.paths)),
         "cut_bounds": _box(mark.box) if mark else None,
-        "cut_length_mm": sum(length(path) for path in mark.paths) if mark else None,
+        "cut_length_mm": lengths_by_mark(sheet)[mark.id] if mark else None,
         **({"tabs": path_data(mark.tabs, decimals=JSON_DECIMALS)} if mark and mark.tabs else {}),
         **({"leads": path_data(mark.leads, decimals=JSON_DECIMALS)} if mark and mark.leads else {}),
     }

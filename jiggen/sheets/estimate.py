@@ -87,21 +87,31 @@ class _Run:
 
 
 @once
-def _runs_by_mark(sheet: Sheet) -> Mapping[str, _Run]:
-    operations = {each.name: each for each in sheet.machine.operations}
+def lengths_by_mark(sheet: Sheet) -> Mapping[str, float]:
+    """Returns how long the paths of each mark are together, mm, by the mark's id."""
     return {
-        mark.id: _Run(sum(map(length, mark.paths)), _seconds(mark.paths, operations[name], sheet.machine))
-        for name in operations
-        for mark in sheet.marks(name)
+        mark.id: sum(map(length, mark.paths))
+        for operation in sheet.machine.operations
+        for mark in sheet.marks(operation.name)
     }
 
 
-def _seconds(paths: Sequence[Path], operation: Operation, machine: Machine) -> float | None:
+@once
+def _runs_by_mark(sheet: Sheet) -> Mapping[str, _Run]:
+    lengths = lengths_by_mark(sheet)
+    return {
+        mark.id: _Run(lengths[mark.id], _seconds(mark.paths, lengths[mark.id], operation, sheet.machine))
+        for operation in sheet.machine.operations
+        for mark in sheet.marks(operation.name)
+    }
+
+
+def _seconds(paths: Sequence[Path], length_mm: float, operation: Operation, machine: Machine) -> float | None:
     speed, acceleration = operation.speed_mm_per_s, machine.acceleration_mm_per_s2
     if speed is None:
         return None
     if acceleration is None:  # then it does not matter where the head stops
-        working = sum(map(length, paths)) / speed
+        working = length_mm / speed
     else:
         working = sum(seconds_of_run(run, speed, acceleration) for path in paths for run in _runs(path))
     return operation.passes * (working + operation.pierce_seconds * len(paths))
