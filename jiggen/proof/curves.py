@@ -27,6 +27,8 @@ CHORD_ERROR_MM = 0.0001
 _SHORTEST = 1e-7
 #: A bulge below this leaves its chord by less than a tenth of a nanometre on any piece of wood.
 _STRAIGHT = 1e-10
+#: What an arc that passes each quarter turn reaches there, from that along x on: 0 low or 1 high, of x or y, which way.
+_FARTHEST = ((1, 0, 1.0), (1, 1, 1.0), (0, 0, -1.0), (0, 1, -1.0))
 #: How much farther off than expected a place may be to be found by the quicker search.
 _AT_HAND_MM = 0.05
 #: Owners are set this far apart for one common search, farther than any two things on one sheet can be.
@@ -135,16 +137,14 @@ class Curves:
         low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
         arcs = self.curved
         if arcs.any():
-            bent = self.take(arcs)
-            centre, radius, sweep = bent.centre(), bent.radius()[:, None], bent.sweep
+            bent, here = self.take(arcs), np.flatnonzero(arcs)
+            centre, radius, sweep = bent.centre(), bent.radius(), bent.sweep
             first = np.arctan2(*(bent.start - centre).T[::-1])
-            for quarter in range(4):
+            for quarter, (edge, axis, side) in enumerate(_FARTHEST):
                 angle = quarter * math.pi / 2.0
                 way = np.where(sweep > 0.0, angle - first, first - angle) % math.tau
-                passes = (way < np.abs(sweep))[:, None]
-                extreme = centre + radius * np.array([round(math.cos(angle)), round(math.sin(angle))])
-                low[arcs] = np.where(passes, np.minimum(low[arcs], extreme), low[arcs])
-                high[arcs] = np.where(passes, np.maximum(high[arcs], extreme), high[arcs])
+                passes = way < np.abs(sweep)
+                (low, high)[edge][here[passes], axis] = centre[passes, axis] + side * radius[passes]
         return united(np.concatenate([low, high], axis=1), groups, count)
 
     def stroke_areas(self) -> Floats:
