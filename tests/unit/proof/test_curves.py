@@ -102,6 +102,17 @@ def test_the_nearest_piece_is_the_owner_s_own(
     )
 
 
+@given(stroke=runs(), place=places, expected=st.floats(0.0, 1000.0))
+@settings(max_examples=60, derandomize=True)
+def test_what_is_expected_changes_how_a_distance_is_found_and_not_what_it_is(
+    stroke: Stroke, place: tuple[float, float], expected: float
+) -> None:
+    nearest, owner = Nearest(gather([[stroke]])), np.array([0, 0])
+    both = np.array([place, stroke.points[0]])
+    found = nearest.distance(both, owner, np.array([expected, 0.0]))
+    assert found == pytest.approx(nearest.distance(both, owner), abs=1e-9)
+
+
 @given(stroke=runs(), place=places, angle=st.floats(0.0, 6.28))
 @settings(max_examples=100, derandomize=True)
 def test_crossings_are_those_of_shapely(stroke: Stroke, place: tuple[float, float], angle: float) -> None:

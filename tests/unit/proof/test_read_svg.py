@@ -1,5 +1,6 @@
 """SVG to strokes: size, units, the turn of y, arcs, names."""
 
+import gc
 import math
 
 import pytest
@@ -119,6 +120,12 @@ def test_a_large_arc_goes_the_long_way_round() -> None:
     (traced,) = path("M 10 30 A 5 5 0 1 0 10 29").traced
     sweep = 4.0 * math.atan(abs(traced.stroke.bulges[0]))
     assert sweep == pytest.approx(math.tau - 2.0 * math.asin(0.1))
+
+
+def test_a_file_that_was_read_is_let_go_of_at_once() -> None:
+    gc.collect()
+    path(" ".join(f"M {each} 2 L {each} 5" for each in range(1000)))
+    assert gc.collect() < 100
 
 
 def test_a_file_too_large_is_refused() -> None:
