@@ -1,6 +1,6 @@
 """The outline of a part where a joint crosses it, and the outlines of the two pieces. Millimetres."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -46,10 +46,9 @@ class Outline:
     def __init__(self, path: Path, frame: Frame) -> None:
         self.path = path
         self._frame = frame
-        self._boxes = [
-            around(Box(place, place) for place in map(frame.turned, flatten(Path((piece,)), 0.05)))
-            for piece in path
-        ]
+        #: Of each segment, in the frame; looked at again and again.
+        self._places = [[frame.turned(place) for place in flatten(Path((piece,)), 0.05)] for piece in path]
+        self._boxes = [around(Box(place, place) for place in places) for places in self._places]
         self.box = around(self._boxes)
 
     def crossings(self, u: float) -> tuple[Crossing, ...]:
@@ -79,17 +78,16 @@ class Outline:
         """Returns how much of v the outline takes between two u."""
         places = (
             place
-            for piece, box in zip(self.path, self._boxes, strict=True)
+            for mine, box in zip(self._places, self._boxes, strict=True)
             if box.low.x < high and low < box.high.x
-            for place in _within(piece, self._frame, low, high)
+            for place in _within(mine, low, high)
         )
         found = [place.y for place in places]
         return max(found) - min(found) if found else 0.0
 
 
-def _within(piece: Segment, frame: Frame, low: float, high: float) -> Iterator[Point]:
+def _within(places: Sequence[Point], low: float, high: float) -> Iterator[Point]:
     """Yields places of a segment, those beyond a range of u put on its limit, which is wide of the mark by little."""
-    places = [frame.turned(place) for place in flatten(Path((piece,)), 0.05)]
     for one, other in pairwise(places):
         for place in (one, other):
             if low <= place.x <= high:

@@ -6,6 +6,7 @@ when they are unequal.
 """
 
 import math
+from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -223,10 +224,17 @@ def could_fit(outline: Outline, fits: Fits) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Ends:
-    """What the pieces before and after a joint reach, in x, keys and all."""
+    """What the pieces before and after a joint, or an end of the part, reach, in x, keys and all.
+
+    Attributes:
+        before: How far the piece before it reaches.
+        after: Where the piece after it begins.
+        limit: How far that one may reach for it to find room on the bed.
+    """
 
     before: float
     after: float
+    limit: float
 
 
 class _Choice:
@@ -246,8 +254,10 @@ class _Choice:
         self._outline = outline
         self._fits = fits
         box = outline.box
-        self._part = _Ends(box.high.x, box.low.x)
-        self._ends = [_ends(joint) for joint in self.joints]
+        reaches = [_reaches(joint) for joint in self.joints]
+        self._befores = sorted({box.high.x, *(before for before, _ in reaches)})
+        self._part = _Ends(box.high.x, box.low.x, self._limit(box.low.x))
+        self._ends = [_Ends(before, after, self._limit(after)) for before, after in reaches]
         self._costs = [_cost(joint) for joint in self.joints]
 
     def best(self) -> tuple[Joint, ...] | None:
@@ -288,27 +298,36 @@ class _Choice:
         """Returns the cheapest run that goes on from one of those known to a joint."""
         best = (math.inf, -1)
         for before, cost in known:
-            if before >= index or cost >= best[0]:
-                continue
-            best = min(best, (cost + self._piece(self._ends[before], self._ends[index], fair), before))
+            if before >= index:
+                break
+            if cost < best[0]:
+                best = min(best, (cost + self._piece(self._ends[before], self._ends[index], fair), before))
         return best[0] + self._costs[index], best[1]
 
     def _piece(self, one: _Ends, other: _Ends, fair: float) -> float:
-        """What the piece between two joints or ends costs; infinity if it does not fit."""
-        low, high = one.after, other.before
-        if high - low < _LEAST_PIECE or not self._fits(high - low, 0.0):
+        """What the piece between two joints or ends costs; infinity if it is too short or does not fit."""
+        length = other.before - one.after
+        if length < _LEAST_PIECE or other.before > one.limit:
             return math.inf
+        return (length / fair - 1.0) ** 2
+
+    def _limit(self, low: float) -> float:
+        """Returns how far a piece that begins at some x may reach: the longer it is, the less it fits."""
+        first = bisect_left(self._befores, low)
+        count = bisect_left(self._befores[first:], x=True, key=lambda high: not self._finds_room(low, high))
+        return self._befores[first + count - 1] if count else -math.inf
+
+    def _finds_room(self, low: float, high: float) -> bool:
         whole = self._outline.box
-        if not (
-            self._fits(high - low, whole.height) or self._fits(high - low, self._outline.across(low, high))
-        ):
-            return math.inf
-        return ((high - low) / fair - 1.0) ** 2
+        return self._fits(high - low, whole.height) or (
+            self._fits(high - low, 0.0) and self._fits(high - low, self._outline.across(low, high))
+        )
 
 
-def _ends(joint: Joint) -> _Ends:
+def _reaches(joint: Joint) -> tuple[float, float]:
+    """Returns how far the piece before a joint reaches, and where the one after it begins."""
     reach = [end.x for end in joint.ends]
-    return _Ends(max(reach) + joint.depth * (joint.way == 1), min(reach) - joint.depth * (joint.way == -1))
+    return max(reach) + joint.depth * (joint.way == 1), min(reach) - joint.depth * (joint.way == -1)
 
 
 def marked(joints: Sequence[Joint]) -> tuple[Joint, ...]:

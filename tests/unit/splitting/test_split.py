@@ -129,6 +129,21 @@ def test_as_many_pieces_as_the_bed_demands():
     assert marks == [["joint.a"], ["joint.a", "joint.b"], ["joint.b", "joint.c"], ["joint.c"]]
 
 
+def test_a_bed_that_is_low_rather_than_short_is_not_asked_about_every_pair_of_joints():
+    """Whether a piece fits then depends on where it lies, and there are a hundred thousand pairs of places to divide."""
+    asked: list[tuple[float, float]] = []
+
+    def fits(width: float, height: float) -> bool:
+        asked.append((width, height))
+        return max(width, height) <= 680.0 and min(width, height) <= 90.0
+
+    neck = neck_of("wren")
+    (part,) = prepare.draw_parts(neck, prepare.Order(parts=("plan-template",)), SHOP)
+    pieces = split(part, neck.spec, SHOP, Wish(), tag=TAG, fits=fits)
+    assert len(pieces) > 1
+    assert len(asked) < 50 * bounds(part.outline).width
+
+
 def test_the_same_part_is_divided_the_same_way():
     assert halves(bar()) == halves(bar())
 
