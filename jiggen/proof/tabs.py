@@ -1,6 +1,6 @@
 """Tabs in the proof: that the file leaves them uncut, and that the part is whole once they are broken."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 import shapely
@@ -27,10 +27,13 @@ def broken_free(sheet: WantedSheet, reading: Reading, name: str) -> tuple[Readin
     """
     findings: list[Finding] = []
     added: list[Traced] = []
+    cuts: dict[str | None, shapely.Geometry] = {}
     for part in sheet.parts:
         for feature in part.features:
             if feature.tabs:
-                whole, through = _parted(part, feature, reading)
+                if feature.operation not in cuts:
+                    cuts[feature.operation] = _cut_by(reading, feature.operation)
+                whole, through = _parted(part, feature, cuts[feature.operation])
                 added += whole
                 if through:
                     findings.append(
@@ -42,32 +45,39 @@ def broken_free(sheet: WantedSheet, reading: Reading, name: str) -> tuple[Readin
                             features=(feature.id,),
                         )
                     )
-    return replace(reading, traced=_joined([*reading.traced], added)), tuple(findings)
+    return replace(reading, traced=_joined(reading.traced, added)), tuple(findings)
 
 
-def _joined(traced: list[Traced], tabs: Sequence[Traced]) -> tuple[Traced, ...]:
+def _joined(traced: Sequence[Traced], tabs: Sequence[Traced]) -> tuple[Traced, ...]:
     """Returns what was traced with tabs in their places between the runs that they part, or beside them if there are none.
 
     A run keeps its names and its place in the file.
     """
-    for tab in tabs:
+    things = dict(enumerate(traced))
+    runs: dict[str, list[int]] = {}  # of each operation the open ones, in the file's order
+    for number, each in things.items():
+        if not each.stroke.closed:
+            runs.setdefault(each.operation, []).append(number)
+    for number, tab in enumerate(tabs, start=len(things)):
+        mine = runs.setdefault(tab.operation, [])
         start, end = tab.stroke.points[0], tab.stroke.points[-1]
-        before = _ending_at(traced, tab.operation, start)
-        after = _ending_at(traced, tab.operation, end)
+        before, after = (_ending_at(things, mine, place) for place in (start, end))
         if before is None or after is None:
-            traced.append(tab)
+            things[number] = tab
+            mine.append(number)
             continue
-        first, last = traced[before].stroke, traced[after].stroke
+        first, last = things[before].stroke, things[after].stroke
         whole = joined(first if near(first.points[-1], start) else turned_round(first), tab.stroke)
-        turns = traced[before].turns
+        turns = things[before].turns
         if before != after:
             whole = joined(whole, last if near(last.points[0], end) else turned_round(last))
-            turns += traced[after].turns
+            turns += things.pop(after).turns
+            mine.remove(after)
         parted_at = (start, end, *_half_way(first), *_half_way(last))
-        traced[before] = replace(traced[before], stroke=rejoined(whole, parted_at), turns=turns)
-        if before != after:
-            del traced[after]
-    return tuple(traced)
+        things[before] = replace(things[before], stroke=rejoined(whole, parted_at), turns=turns)
+        if things[before].stroke.closed:
+            mine.remove(before)
+    return tuple(things.values())
 
 
 def _half_way(run: Stroke) -> tuple[Place, ...]:
@@ -75,21 +85,30 @@ def _half_way(run: Stroke) -> tuple[Place, ...]:
     return run.points[1:2] if len(run.bulges) == 2 and run.bulges[0] == run.bulges[1] else ()
 
 
-def _ending_at(traced: Sequence[Traced], operation: str, place: Place) -> int | None:
-    """Returns which open stroke of an operation starts or ends at a place."""
-    for index, each in enumerate(traced):
-        stroke = each.stroke
-        ends = () if stroke.closed or each.operation != operation else (stroke.points[0], stroke.points[-1])
-        if any(near(end, place) for end in ends):
-            return index
+def _ending_at(things: Mapping[int, Traced], numbers: Iterable[int], place: Place) -> int | None:
+    """Returns which of some open strokes starts or ends at a place."""
+    for number in numbers:
+        points = things[number].stroke.points
+        if near(points[0], place) or near(points[-1], place):
+            return number
     return None
 
 
-def _parted(part: WantedPart, feature: Wanted, reading: Reading) -> tuple[list[Traced], int]:
-    """Returns the tabs of a feature that the file leaves uncut, as if they were cut, and how many it does not leave."""
-    cut = shapely.union_all(
-        [geometry(each.stroke) for each in reading.traced if each.operation == feature.operation]
+def _cut_by(reading: Reading, operation: str | None) -> shapely.Geometry:
+    """Returns what an operation follows."""
+    return shapely.union_all(
+        [geometry(each.stroke) for each in reading.traced if each.operation == operation]
     )
+
+
+def _parted(part: WantedPart, feature: Wanted, cut: shapely.Geometry) -> tuple[list[Traced], int]:
+    """Returns the tabs of a feature that the file leaves uncut, as if they were cut, and how many it does not leave.
+
+    Args:
+        part: That it is of.
+        feature: An edge with tabs.
+        cut: What the file has the machine follow in the feature's operation.
+    """
     left: list[Traced] = []
     for stroke in feature.tabs:
         line = geometry(stroke)
