@@ -21,6 +21,8 @@ NEAR_MM = 0.25
 _WRONG_LAYER = 0.2
 #: Lettering may reach so far out of its box, in mm.
 _OUT_OF_BOX_MM = 0.05
+#: What is farther from all of a part than this, in mm, makes nothing of it.
+_ABOUT_MM = 1.0
 #: A feature that lies elsewhere is known by its length and the size of its box, to this, in mm...
 _SAME_SIZE_MM = 0.02
 #: ...and is looked for no farther away than this.
@@ -40,14 +42,26 @@ def adopt(
         strays: (s,) numbers of the strokes without a name, in ascending order.
     """
     mine = curves.take(np.isin(curves.stroke, strays))
+    numbers, group = np.unique(mine.stroke, return_inverse=True)
+    boxes = mine.bounds(group, len(numbers))
     adopted: dict[int, int] = {}
     for part in {nominal.items[number].part.name: nominal.items[number].part for number in missing}.values():
         wanted = [number for number in sorted(missing) if nominal.items[number].part is part]
-        stroke = _Strokes(mine, part)
+        stroke = _Strokes(mine.take(_about(part, boxes)[group]), part)
         adopted |= _followers(nominal, wanted, stroke, operations)
         adopted |= _letters(nominal.items, wanted, stroke, adopted)
     left = [number for number in missing if number not in adopted.values()]
     return adopted | _strayed(nominal.items, left, mine, adopted)
+
+
+def _about(part: WantedPart, boxes: Floats) -> Flags:
+    """Tells of the boxes (n, 4) of strokes which come near the place where a part is to lie; only these can make it."""
+    places = [each.cut_bounds for each in part.features if each.cut_bounds is not None]
+    if not places:
+        return np.ones(len(boxes), dtype=np.bool_)
+    low = np.min(places, axis=0)[:2] - _ABOUT_MM
+    high = np.max(places, axis=0)[2:] + _ABOUT_MM
+    return np.asarray((boxes[:, :2] <= high).all(axis=1) & (boxes[:, 2:] >= low).all(axis=1))
 
 
 class _Strokes:

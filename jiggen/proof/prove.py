@@ -88,7 +88,12 @@ def prove_edited(folder: Path, path: Path) -> Report:
         )
     reading = _READERS[path.suffix.lower()](path, name=path.name)
     named = [sheet for sheet in manifest.sheets if path.name in sheet.files]
-    reports = [_edited(sheet, reading, path.name) for sheet in named or manifest.sheets]
+    reports: list[Report] = []
+    for sheet in named or manifest.sheets:
+        report = _edited(sheet, reading, path.name)
+        if report.ok:
+            return report
+        reports.append(report)
     if not reports:
         raise InputError(where=str(folder), got="a job without sheets", expected="at least one")
     return min(reports, key=lambda report: len(report.faults) - len(report.rows))
