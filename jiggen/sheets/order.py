@@ -107,15 +107,18 @@ def apart(one: Box, other: Box) -> float:
 
 def _by_nearest(places: Floats) -> tuple[Ints, Bools]:
     """Returns the way from the first that always goes on to the nearest end, the lower number where two are as near."""
-    waiting = np.ones(len(places), dtype=np.bool_)
     numbers, turned = np.zeros(len(places), dtype=np.int64), np.zeros(len(places), dtype=np.bool_)
-    waiting[0] = False
+    waiting = np.arange(1, len(places))
+    x, y = places[1:, :, 0].copy(), places[1:, :, 1].copy()
     at = places[0, 1]
     for step in range(1, len(places)):
-        far = np.hypot(places[:, :, 0] - at[0], places[:, :, 1] - at[1])
-        far[~waiting] = np.inf
-        number, end = divmod(int(np.argmin(far)), 2)
-        numbers[step], turned[step], waiting[number] = number, bool(end), False
+        if step % _AT_ONCE == 0:  # those that have had their turn need not be looked at any longer
+            left = np.flatnonzero(np.isfinite(x[:, 0]))
+            waiting, x, y = waiting[left], x[left], y[left]
+        across, up = x - at[0], y - at[1]
+        place, end = divmod(int(np.argmin(across * across + up * up)), 2)
+        number = int(waiting[place])
+        numbers[step], turned[step], x[place] = number, bool(end), np.inf
         at = places[number, 1 - end]
     return numbers, turned
 
@@ -132,7 +135,14 @@ def _neighbours(places: Floats) -> Ints:
                 up = places[rows, one, 1][:, None] - places[:, other, 1]
                 np.minimum(far, across * across + up * up, out=far)
         far[np.arange(len(rows)), rows] = np.inf
-        found.append(np.argsort(far, axis=1, kind="stable")[:, :most])
+        enough = np.partition(far, most - 1, axis=1)[:, [most - 1]]
+        row, near = np.nonzero(
+            far <= enough
+        )  # most of each row, and all that are as near as the last of them
+        order = np.lexsort((near, far[row, near], row))
+        row, near = row[order], near[order]
+        rank = np.arange(len(row)) - np.searchsorted(row, row)
+        found.append(near[rank < most].reshape(len(rows), most))
     return np.concatenate(found)
 
 
