@@ -73,7 +73,8 @@ def encode_job(job: Job, formats: Sequence[str] = (), *, judge: Judge | None = N
     _check(job, formats)
     wanted = [each for each in FORMATS if not formats or each in formats]
     plan = _begun_plan(job, wanted)
-    early, late = ([word for word in wanted if (word in AFTER_PROOF) is last] for last in (False, True))
+    early = [word for word in wanted if word not in AFTER_PROOF]
+    late = [word for word in wanted if word in AFTER_PROOF]
     begun = {
         word: dict(SHEET_WRITERS[word](job))
         for word in sorted(early, key=lambda word: word not in BEGUN_FIRST)

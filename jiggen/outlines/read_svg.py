@@ -23,6 +23,7 @@ from jiggen.outlines.svg_shape import (
     read_length,
     read_transform,
 )
+from jiggen.outlines.svg_view import fitted, read_view_box
 from jiggen.outlines.xml_tree import DEEPEST, Element, read_tree
 from jiggen.units import MM_PER_INCH, parse_length
 
@@ -162,7 +163,7 @@ class _Reader:
             None if text is None else read_length(text, 0.0, where=f"{where}, {name}")
             for text, name in zip(sizes, ("width", "height"), strict=True)
         ]
-        box = self._box(root)
+        box = read_view_box(attributes, where=where)
         width, height = outside
         wide = width if width is not None else box[2] if box else 0.0
         high = height if height is not None else box[3] if box else 0.0
@@ -176,7 +177,7 @@ class _Reader:
                 got=f"width {quoted(given[0])}, height {quoted(given[1])}",
                 expected="a page with a size",
             )
-        fit = _fitted(box, wide, high, attributes.get("preserveAspectRatio", "")) if box else IDENTITY
+        fit = fitted(box, wide, high, attributes.get("preserveAspectRatio", "")) if box else IDENTITY
         real = any(text and _REAL.search(text) for text in sizes)
         factor, words = _PX, "units: the file's own, real ones"
         if not real and self.wish.units is not None:
@@ -193,23 +194,6 @@ class _Reader:
         if wide > 0.0 and high > 0.0 and factor == _PX:
             page = Box.spanning(mirror.point(Point(0.0, 0.0)), mirror.point(Point(wide, high)))
         return mirror.after(fit), view, page, words
-
-    def _box(self, element: Element) -> tuple[float, float, float, float] | None:
-        text = element.attributes.get("viewBox")
-        if text is None:
-            return None
-        parts = re.split(r"[\s,]+", text.strip())[:5]
-        try:
-            left, top, width, height = (float(each) for each in parts)
-        except ValueError:
-            left = top = width = height = 0.0
-        if not (0.0 < width < 1e9 and 0.0 < height < 1e9 and abs(left) < 1e9 and abs(top) < 1e9):
-            raise InputError(
-                where=self._where(element),
-                got=f"viewBox {quoted(text)}",
-                expected="four numbers, the last two above zero",
-            )
-        return left, top, width, height
 
     def _looking(self, element: Element, here: _Here) -> _Here:
         """Returns what holds inside an element, its layer and looks counted in."""
@@ -282,14 +266,14 @@ class _Reader:
         wide, high = length("width", here.view.width, "100%"), length("height", here.view.height, "100%")
         place = (0.0, 0.0) if use else (length("x", here.view.width, "0"), length("y", here.view.height, "0"))
         affine = here.affine.after(Affine(e=place[0], f=place[1]))
-        box = self._box(element)
+        box = read_view_box(attributes, where=where)
         if box is None:
             return replace(here, affine=affine, view=View(wide, high))
         if not (wide > 0.0 and high > 0.0):
             raise InputError(
                 where=where, got="a view without a size", expected="a width and a height above zero"
             )
-        fit = _fitted(box, wide, high, attributes.get("preserveAspectRatio", ""))
+        fit = fitted(box, wide, high, attributes.get("preserveAspectRatio", ""))
         return replace(here, affine=affine.after(fit), view=View(box[2], box[3]))
 
     def _use(self, element: Element, here: _Here) -> None:
@@ -381,21 +365,3 @@ def _style(element: Element) -> dict[str, str]:
         if name.strip()
     }
     return {**attributes, **own}
-
-
-def _fitted(box: Sequence[float], width: float, height: float, ratio: str) -> Affine:
-    """Returns the map from a view box into a room of a size.
-
-    Source: W3C SVG 2, 8.2 and 8.6: `xMidYMid meet` unless something else is said.
-    """
-    left, top, wide, high = box
-    words = ratio.replace("defer", "").split()
-    align = words[0] if words else "xMidYMid"
-    across, down = width / wide, height / high
-    if align == "none":
-        return Affine(across, 0.0, 0.0, down, -left * across, -top * down)
-    scale = max(across, down) if "slice" in words else min(across, down)
-    shares = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
-    x = shares.get(align[1:4], 0.5) * (width - wide * scale)
-    y = shares.get(align[5:8], 0.5) * (height - high * scale)
-    return Affine(scale, 0.0, 0.0, scale, x - left * scale, y - top * scale)

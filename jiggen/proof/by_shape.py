@@ -56,8 +56,9 @@ def adopt(
 
 def _about(part: WantedPart, boxes: Floats) -> Flags:
     """Tells of the boxes (n, 4) of strokes which come near the place where a part is to lie; only these can make it."""
-    places = [each.cut_bounds for each in part.features if each.cut_bounds is not None]
-    if not places:
+    cut = [each for each in part.features if each.operation is not None]
+    places = [each.cut_bounds for each in cut if each.cut_bounds is not None]
+    if not places or len(places) < len(cut):  # where the manifest does not tell, it may lie anywhere
         return np.ones(len(boxes), dtype=np.bool_)
     low = np.min(places, axis=0)[:2] - _ABOUT_MM
     high = np.max(places, axis=0)[2:] + _ABOUT_MM

@@ -76,7 +76,8 @@ def prove_edited(folder: Path, path: Path) -> Report:
 
     Args:
         folder: Of the job that it came from.
-        path: The edited file. It is taken for the sheet whose file has its name, or else for the one it fits best.
+        path: The edited file. It is taken for the sheet whose file has its name, or else for the first whose
+            parts it makes, or the one it fits best.
 
     Raises:
         InputError: If there is no manifest, or it or the file cannot be read.

@@ -314,8 +314,8 @@ class _Choice:
     def _limit(self, low: float) -> float:
         """Returns how far a piece that begins at some x may reach: the longer it is, the less it fits."""
         first = bisect_left(self._befores, low)
-        count = bisect_left(self._befores[first:], x=True, key=lambda high: not self._finds_room(low, high))
-        return self._befores[first + count - 1] if count else -math.inf
+        end = bisect_left(self._befores, x=True, lo=first, key=lambda high: not self._finds_room(low, high))
+        return self._befores[end - 1] if end > first else -math.inf
 
     def _finds_room(self, low: float, high: float) -> bool:
         whole = self._outline.box
